@@ -1,0 +1,99 @@
+// Package state holds what is open on the screen (the case, the shelf, the
+// settings, what was typed), changes it only through edits that can be
+// undone, and asks the world for storage and decoding through small
+// interfaces, so that it is tested as plain Go.
+package state
+
+import (
+	"context"
+
+	"isthmus/core/record"
+)
+
+// A Brief is a case as the list shows it.
+type Brief struct {
+	ID     string `json:"id"`
+	Label  string `json:"label"`
+	Side   string `json:"side"`
+	Edited string `json:"edited"`
+	Line   string `json:"line"`   // one line of what is known, made when it was saved
+	Backup string `json:"backup"` // when it was last exported, RFC 3339, or empty
+}
+
+// A Store keeps cases, films and settings. A call that returns nil has been
+// written for good: the transaction has completed. It is implemented by
+// wasm/store (IndexedDB) and by Memory, and both pass the same contract test.
+type Store interface {
+	// Cases lists the stored cases, latest edit first.
+	Cases(ctx context.Context) ([]Brief, error)
+	// LoadCase returns the canonical bytes of a case (record.Marshal).
+	LoadCase(ctx context.Context, id string) ([]byte, error)
+	// SaveCase writes a case and the films that are new, in one transaction.
+	SaveCase(ctx context.Context, b Brief, data []byte, films map[string][]byte) error
+	// DeleteCase removes a case; films no other case names stay until Sweep.
+	DeleteCase(ctx context.Context, id string) error
+	// Film returns the bytes stored under a SHA-256, or a *MissingError.
+	Film(ctx context.Context, sha256 string) ([]byte, error)
+	// Sweep removes the films that are not in keep.
+	Sweep(ctx context.Context, keep map[string]bool) error
+	// Setting returns a stored value, or nil when there is none.
+	Setting(ctx context.Context, key string) ([]byte, error)
+	// SaveSetting stores a value under a key (shelf, policy, typed numbers).
+	SaveSetting(ctx context.Context, key string, value []byte) error
+	// Persist asks the browser to keep the data and returns its answer.
+	Persist(ctx context.Context) (granted bool, err error)
+}
+
+// A MissingError reports something that is not stored here.
+type MissingError struct{ What string }
+
+// Code names the fault for app/text.
+func (e *MissingError) Code() string { return "store-missing" }
+
+func (e *MissingError) Error() string {
+	return "store: " + e.What + " is not on this device: import the case file that holds it"
+}
+
+// A FullError reports that the device has no room left. Nothing was written
+// and nothing that was stored before is lost.
+type FullError struct{ Cause error }
+
+// Code names the fault for app/text.
+func (e *FullError) Code() string { return "store-full" }
+
+func (e *FullError) Error() string {
+	return "store: not saved, this device has no room left: export the case to a file, delete cases you no longer need, then try again"
+}
+
+func (e *FullError) Unwrap() error { return e.Cause }
+
+// Opened is a decoded film. Bitmap is a picture the screen can draw; nothing
+// is ever measured from it.
+type Opened struct {
+	Kind     string
+	Frames   int
+	Frame    int
+	Width    int
+	Height   int
+	Tags     *record.Tags
+	Warnings []string // in words, to be shown beside the film
+	Bitmap   any      // ImageBitmap in the browser, nil in tests
+}
+
+// A Decoder opens the bytes of a film away from the screen's thread.
+// Cancelling ctx ends the work.
+type Decoder interface {
+	Open(ctx context.Context, file []byte, frame int, progress func(done float64)) (Opened, error)
+}
+
+// Files moves files between the device and the app.
+type Files interface {
+	// Save hands a file to the person: share sheet where there is one, else a download.
+	Save(ctx context.Context, name, mime string, data []byte) error
+}
+
+// A Clock and a source of identifiers come in from outside.
+type Clock interface {
+	Now() string   // RFC 3339, UTC
+	NewID() string // 32 hexadecimal digits
+}

@@ -1,0 +1,91 @@
+// Package anatomy holds names only: sides, views and the landmarks of the
+// femur. What a landmark looks like in a file is its value here; what it is
+// called on the screen is in app/text.
+package anatomy
+
+import "slices"
+
+// A Side is the side of the body. The zero value claims nothing.
+type Side string
+
+const (
+	NoSide Side = ""
+	Left   Side = "left"
+	Right  Side = "right"
+)
+
+// Valid reports whether the side is known.
+func (s Side) Valid() bool { return s == Left || s == Right }
+
+// Other returns the opposite side, or NoSide.
+func (s Side) Other() Side {
+	switch s {
+	case Left:
+		return Right
+	case Right:
+		return Left
+	}
+	return NoSide
+}
+
+// A View is the direction a film was taken in. The zero value claims nothing.
+type View string
+
+const (
+	NoView  View = ""
+	AP      View = "ap"
+	Lateral View = "lateral"
+)
+
+// Valid reports whether the view is known.
+func (v View) Valid() bool { return v == AP || v == Lateral }
+
+// A Bone says which femur a film shows.
+type Bone string
+
+const (
+	NoBone  Bone = ""
+	Injured Bone = "injured"
+	Sound   Bone = "sound" // the other, uninjured femur
+)
+
+// Valid reports whether the bone is known.
+func (b Bone) Valid() bool { return b == Injured || b == Sound }
+
+// A Landmark is a place on the femur that a person can point at on a film.
+type Landmark string
+
+const (
+	TrochanterTip Landmark = "trochanter-tip" // tip of the greater trochanter
+	DistalTarget  Landmark = "distal-target"  // where the nail should end, e.g. the physeal scar
+	Notch         Landmark = "notch"          // roof of the intercondylar notch
+	LesserTroch   Landmark = "lesser-troch"   // lower border of the lesser trochanter
+	FractureUpper Landmark = "fracture-upper" // most proximal end of the fracture
+	FractureLower Landmark = "fracture-lower" // most distal end of the fracture
+	CanalA        Landmark = "canal-a"        // inner cortex at the isthmus, one side
+	CanalB        Landmark = "canal-b"        // inner cortex at the isthmus, other side
+	OuterA        Landmark = "outer-a"        // outer cortex at the isthmus, same side as canal-a
+	OuterB        Landmark = "outer-b"        // outer cortex at the isthmus, same side as canal-b
+	ShaftUpper    Landmark = "shaft-upper"    // middle of the canal below the lesser trochanter
+	ShaftLower    Landmark = "shaft-lower"    // middle of the canal further down
+	HeadRim1      Landmark = "head-rim-1"     // three places on the rim of the head
+	HeadRim2      Landmark = "head-rim-2"     //
+	HeadRim3      Landmark = "head-rim-3"     //
+	NeckUpper     Landmark = "neck-upper"     // inner upper edge of the neck at its narrowest
+	NeckLower     Landmark = "neck-lower"     // inner lower edge of the neck at its narrowest
+	LateralCortex Landmark = "lateral-cortex" // outer lateral cortex where the lower head screw enters
+)
+
+var landmarks = map[View][]Landmark{
+	AP: {TrochanterTip, DistalTarget, CanalA, CanalB, OuterA, OuterB, FractureUpper, FractureLower,
+		LesserTroch, Notch, ShaftUpper, ShaftLower, HeadRim1, HeadRim2, HeadRim3, NeckUpper, NeckLower, LateralCortex},
+	Lateral: {TrochanterTip, DistalTarget, CanalA, CanalB, OuterA, OuterB, FractureUpper, FractureLower,
+		ShaftUpper, ShaftLower, HeadRim1, HeadRim2, HeadRim3, NeckUpper, NeckLower},
+}
+
+// Landmarks returns the landmarks that can be placed on a film of this view,
+// in the order in which a person is asked for them; none for an unknown view.
+func Landmarks(v View) []Landmark { return slices.Clone(landmarks[v]) }
+
+// In reports whether the landmark can be placed on a film of this view.
+func (l Landmark) In(v View) bool { return slices.Contains(landmarks[v], l) }

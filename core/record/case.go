@@ -1,0 +1,175 @@
+// Package record is the case: what a person said, pointed at and ticked, and
+// nothing that was worked out. Lengths and sizes are always worked out again,
+// so a better formula never changes a file. FORMAT.md is the specification.
+package record
+
+import (
+	"isthmus/core/anatomy"
+	"isthmus/core/geom"
+	"isthmus/core/units"
+)
+
+// An Answer is what a person said to a question. The zero value is no answer.
+type Answer string
+
+const (
+	NotAsked Answer = ""
+	Yes      Answer = "yes"
+	No       Answer = "no"
+	Unsure   Answer = "unsure"
+)
+
+// A Case is one broken femur. Its zero value claims nothing.
+type Case struct {
+	ID       string       `json:"id"`     // 32 hexadecimal digits
+	Label    string       `json:"label"`  // what the team calls it; never a name
+	Made     string       `json:"made"`   // RFC 3339, UTC
+	Edited   string       `json:"edited"` // RFC 3339, UTC
+	Side     anatomy.Side `json:"side,omitempty"`
+	Injury   Injury       `json:"injury"`
+	Films    []Film       `json:"films,omitempty"`
+	Readings []Reading    `json:"readings,omitempty"`
+	Settings []Setting    `json:"settings,omitempty"` // policy values that differ from the default
+	Implants []Implant    `json:"implants,omitempty"` // what was really put in
+	Notes    string       `json:"notes,omitempty"`
+}
+
+// Injury holds the answers about the fracture and the patient that decide how
+// the nail is locked and whether it may be used at all.
+type Injury struct {
+	Code       string `json:"code,omitempty"`         // AO/OTA 2018, e.g. 32A3(b)
+	Neck       Answer `json:"neck,omitempty"`         // is the femoral neck broken?
+	NeckByCT   Answer `json:"neck_by_ct,omitempty"`   // thin-cut CT looked at
+	NeckByFilm Answer `json:"neck_by_film,omitempty"` // film in internal rotation looked at
+	Level      Level  `json:"level,omitempty"`
+	OpenPhysis Answer `json:"open_physis,omitempty"`
+	Infection  Answer `json:"infection,omitempty"`
+	Implant    Answer `json:"implant,omitempty"` // something already in the way
+	Atypical   Answer `json:"atypical,omitempty"`
+	Pathologic Answer `json:"pathologic,omitempty"`
+	AgeYears   *int   `json:"age_years,omitempty"`
+}
+
+// A Level is where the shaft is broken, as a person reads it off the film.
+type Level string
+
+const (
+	NoLevel       Level = ""
+	NearLesser    Level = "near-lesser"     // close to the lesser trochanter
+	Subtrochanter Level = "subtrochanteric" // within 5 cm below the lesser trochanter
+	MidShaft      Level = "mid-shaft"
+	BelowIsthmus  Level = "below-isthmus"
+)
+
+// A Film is one image: which file, what it shows, and every point a person
+// accepted on it, in original pixels.
+type Film struct {
+	SHA256   string       `json:"sha256"` // of the file as it was opened
+	Bytes    int64        `json:"bytes"`
+	Kind     string       `json:"kind"` // dicom, jpeg, png
+	Frame    int          `json:"frame,omitempty"`
+	Width    int          `json:"width_px"`
+	Height   int          `json:"height_px"`
+	View     anatomy.View `json:"view,omitempty"`
+	Bone     anatomy.Bone `json:"bone,omitempty"`
+	Reduced  Answer       `json:"reduced,omitempty"` // is the bone at its length on this film?
+	Tags     *Tags        `json:"tags,omitempty"`
+	Evidence []Evidence   `json:"evidence,omitempty"`
+	Chosen   string       `json:"chosen,omitempty"` // ID of the evidence a person chose in a dispute
+	Points   []Point      `json:"points,omitempty"`
+}
+
+// Tags is what the DICOM header says about size. Nothing here is trusted
+// before core/calibrate has judged it; a missing value is nil, never zero.
+type Tags struct {
+	Modality       string      `json:"modality,omitempty"`
+	Laterality     string      `json:"laterality,omitempty"` // R, L or empty, as written
+	ViewPosition   string      `json:"view_position,omitempty"`
+	PixelSpacing   *[2]float64 `json:"pixel_spacing_mm,omitempty"`   // (0028,0030) row, column
+	ImagerSpacing  *[2]float64 `json:"imager_spacing_mm,omitempty"`  // (0018,1164) row, column
+	ScannedSpacing *[2]float64 `json:"scanned_spacing_mm,omitempty"` // (0018,2010) row, column
+	Calibration    string      `json:"calibration,omitempty"`        // (0028,0A02)
+	CalibrationBy  string      `json:"calibration_by,omitempty"`     // (0028,0A04), verbatim
+	Factor         *float64    `json:"factor,omitempty"`             // (0018,1114)
+	SID            *float64    `json:"sid_mm,omitempty"`             // (0018,1110)
+	SOD            *float64    `json:"sod_mm,omitempty"`             // (0018,1111)
+	Aspect         *[2]int     `json:"aspect,omitempty"`             // (0028,0034) vertical, horizontal
+}
+
+// EvidenceKind is a way to know how large a pixel is.
+type EvidenceKind string
+
+const (
+	Ball      EvidenceKind = "ball"      // rim points of a ball of known diameter
+	Disc      EvidenceKind = "disc"      // rim points of a disc or coin of known diameter
+	Ruler     EvidenceKind = "ruler"     // two graduations, known distance apart
+	Distances EvidenceKind = "distances" // SID with SOD or OID, on a film with imager spacing
+	Header    EvidenceKind = "header"    // what the DICOM tags say
+	Assumed   EvidenceKind = "assumed"   // a site's usual factor
+)
+
+// Evidence is one way in which the scale of a film is known.
+type Evidence struct {
+	ID      string              `json:"id"`
+	Kind    EvidenceKind        `json:"kind"`
+	At      []geom.Pt[units.Px] `json:"at_px,omitempty"`            // rim points, or two graduations
+	Slip    units.Px            `json:"slip_px,omitempty"`          // standard uncertainty of one point
+	True    *units.MM           `json:"true_mm,omitempty"`          // diameter, or distance of the graduations
+	AtBone  Answer              `json:"at_bone,omitempty"`          // at the depth of the bone?
+	HMarker *units.MM           `json:"marker_height_mm,omitempty"` // above the detector
+	HBone   *units.MM           `json:"bone_height_mm,omitempty"`   // above the detector
+	SID     *units.MM           `json:"sid_mm,omitempty"`
+	SOD     *units.MM           `json:"sod_mm,omitempty"`
+	OID     *units.MM           `json:"oid_mm,omitempty"`
+	Factor  *float64            `json:"factor,omitempty"` // assumed magnification
+}
+
+// A Point is a landmark that a person accepted on a film.
+type Point struct {
+	Name anatomy.Landmark  `json:"name"`
+	At   geom.Pt[units.Px] `json:"at_px"`
+	Slip units.Px          `json:"slip_px"` // standard uncertainty, from the zoom it was placed at
+}
+
+// ReadingKind is a measurement taken with the hands.
+type ReadingKind string
+
+const (
+	TwoRods   ReadingKind = "two-rods"   // First: length of a rod, Second: what stands out
+	SkinRuler ReadingKind = "skin-ruler" // First: trochanter tip to distal target
+	WireLower ReadingKind = "wire-lower" // First: what the gauge shows on the lower wire
+	WireUpper ReadingKind = "wire-upper" // First: what the gauge shows on the upper wire
+)
+
+// A Reading is one measurement taken with the hands, and the answers that
+// say what it is worth.
+type Reading struct {
+	ID        string      `json:"id"`
+	Kind      ReadingKind `json:"kind"`
+	At        string      `json:"at"` // RFC 3339, UTC
+	First     *units.MM   `json:"first_mm,omitempty"`
+	Second    *units.MM   `json:"second_mm,omitempty"`
+	Reduced   Answer      `json:"reduced,omitempty"`      // fracture at its length?
+	OnBone    Answer      `json:"on_bone,omitempty"`      // sleeve or rod tip on bone?
+	OffBone   *units.MM   `json:"off_bone_mm,omitempty"`  // known gap of the sleeve
+	GapLeft   *units.MM   `json:"gap_left_mm,omitempty"`  // wire tip to joint surface
+	Subtracts *units.MM   `json:"subtracts_mm,omitempty"` // what the gauge has taken off already
+}
+
+// A Setting is a policy value that this case sets itself. Keys, units and
+// ranges are those of core/plan.
+type Setting struct {
+	Key   string  `json:"key"`
+	Value float64 `json:"value"`
+}
+
+// An Implant is one part that was put in, as read off its packet.
+type Implant struct {
+	Kind     string       `json:"kind"` // nail, head-screw-lower, head-screw-upper, locking-screw, end-cap
+	Side     anatomy.Side `json:"side,omitempty"`
+	Diameter *units.MM    `json:"diameter_mm,omitempty"`
+	Length   *units.MM    `json:"length_mm,omitempty"`
+	Lot      string       `json:"lot,omitempty"`
+	Device   string       `json:"device,omitempty"` // UDI or what the packet says
+	At       string       `json:"at"`               // RFC 3339, UTC
+}

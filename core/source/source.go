@@ -1,0 +1,113 @@
+// Package source is the one register of where a number, a formula or a rule
+// comes from. Code cites a Key; the screen, the print and the tests look the
+// citation up here. A test refuses a key that nobody cites and a citation
+// that is not here.
+package source
+
+import "slices"
+
+// A Key names a source in code and in files.
+type Key string
+
+// How we know it.
+type Seen string
+
+const (
+	Read     Seen = "read"            // the value was seen on the page named
+	Abstract Seen = "abstract read"   // only the abstract was seen
+	Derived  Seen = "derived"         // our own geometry, recomputed in a test
+	Practice Seen = "common practice" // no published source; an editable policy
+	Memory   Seen = "from memory"     // not checked against a page; an editable policy
+)
+
+// A Source is one entry of the register.
+type Source struct {
+	Key      Key    `json:"key"`
+	Citation string `json:"citation"`
+	Seen     Seen   `json:"seen"`
+}
+
+const (
+	Geometry     Key = "geometry"
+	CommonUse    Key = "common-practice"
+	GUM          Key = "jcgm-100"
+	DICOMSpacing Key = "dicom-10.7"
+	DICOMGeom    Key = "dicom-c.8.7.6"
+	Coin2006     Key = "coin-2006"
+	Depth2022    Key = "klever-2022"
+	King2009     Key = "king-2009"
+	Lampang      Key = "wangjiraphan"
+	SideDiff     Key = "laumonerie-2018"
+	AO2018       Key = "ao-ota-2018"
+	AOReaming    Key = "ao-reaming"
+	AODistal     Key = "ao-distal"
+	AOTwoRods    Key = "ao-two-rods"
+	Subtroch     Key = "efort-2021"
+	Tornetta     Key = "tornetta-2007"
+	MRINeck      Key = "mri-neck-2020"
+	TAD1995      Key = "baumgaertner-1995"
+	TADReview    Key = "fujii-2016"
+	Subchondral  Key = "teaching-subchondral"
+	NailFit2018  Key = "nail-fit-2018"
+	NailFit2022  Key = "nail-size-2022"
+	Hajek        Key = "hajek-1993"
+	Brumback     Key = "brumback-1998"
+	Bucholz      Key = "bucholz-1987"
+	LowerScrew   Key = "josr-2016"
+	Entry        Key = "aaos-entry"
+	Isthmus2015  Key = "isthmus-2015"
+	FemurCT2015  Key = "cho-2015"
+	Trotter      Key = "trotter-gleser-1952"
+	Turgut       Key = "turgut-2020"
+	HeatMemory   Key = "heat-memory"
+	NeckRoom     Key = "neck-room-memory"
+)
+
+var register = []Source{
+	{Geometry, "Plane geometry, recomputed in this project's tests", Derived},
+	{CommonUse, "Common practice; no published source. Change it on the shelf or in the policy", Practice},
+	{GUM, "JCGM 100:2008, Guide to the expression of uncertainty in measurement", Read},
+	{DICOMSpacing, "DICOM PS3.3, 10.7 Pixel Spacing attributes", Read},
+	{DICOMGeom, "DICOM PS3.3, C.8.7.6 X-Ray acquisition geometry", Read},
+	{Coin2006, "Orthopaedic Proceedings 2006, 88-B Supp II, 247: coin at the trochanter on 20 pelvic films", Abstract},
+	{Depth2022, "Klever 2022, Vet Comp Orthop Traumatol 35:10: 1 cm of marker height is about 1 %", Abstract},
+	{King2009, "King 2009, Bone Joint J: two markers against one", Abstract},
+	{Lampang, "Wangjiraphan, Lampang Med J: magnification 14.1 % (SD 4.1) on 199 hip images", Abstract},
+	{SideDiff, "Laumonerie and Ollivier 2018, Orthop Proc 100-B Supp 1, 68: 346 pairs by CT", Abstract},
+	{AO2018, "AO/OTA Fracture and Dislocation Classification 2018, J Orthop Trauma 32 Suppl 1", Read},
+	{AOReaming, "AO Foundation teaching page on reaming: 0.5 mm steps, nail + 0.5 to + 1.0 mm", Read},
+	{AODistal, "AO Foundation teaching page on distal locking: several screws for distal fractures", Read},
+	{AOTwoRods, "AO Foundation teaching page: nail length by a second rod of equal length", Read},
+	{Subtroch, "EFORT Open Rev 2021, 6:145: subtrochanteric is within 5 cm below the lesser trochanter", Read},
+	{Tornetta, "Tornetta 2007: protocol that looks for a neck fracture with every shaft fracture", Abstract},
+	{MRINeck, "J Bone Joint Surg 2020, 102:309: MRI found neck fractures that thin CT had missed (4 of 33)", Abstract},
+	{TAD1995, "Baumgaertner 1995, J Bone Joint Surg Am 77:1058: tip–apex distance, 198 trochanteric fractures in old patients", Abstract},
+	{TADReview, "Fujii 2016: tip–apex distance above 20 mm", Abstract},
+	{Subchondral, "Orthopaedic teaching page: 5 to 12 mm from the joint surface", Read},
+	{NailFit2018, "Nail fit study, J Orthop Trauma, May 2018: 211 patients, fit under 70 %", Abstract},
+	{NailFit2022, "BMC Musculoskelet Disord 2022, 12891-022-05781-0: no effect of nail size, 257 patients", Abstract},
+	{Hajek, "Hajek 1993: 27 patients healed with one distal screw", Abstract},
+	{Brumback, "Brumback 1998: fatigue strength higher with two distal screws", Abstract},
+	{Bucholz, "Bucholz 1987, J Bone Joint Surg Am: fatigued nails had the fracture within 50 mm of the hole", Abstract},
+	{LowerScrew, "J Orthop Surg Res 2016, 13018-016-0377-y: a longer lower screw shares load better", Abstract},
+	{Entry, "AAOS guideline on femoral shaft fractures in children; review PMID 21572274", Read},
+	{Isthmus2015, "BioMed Res Int 2015, 459612: isthmus 10.5 ± 1.5 mm in 204 Chinese femora by CT", Abstract},
+	{FemurCT2015, "Cho 2015, BioMed Res Int 730538, Table 3: lengths of the whole femur", Read},
+	{Trotter, "Trotter and Gleser 1952, Appendix 1–4: stature and femur", Read},
+	{Turgut, "Turgut 2020, PMC7286169: lesser-trochanter ratio on 860 CT", Read},
+	{HeatMemory, "Heat of reaming in a narrow canal: limits from memory; AO Foundation page names 9 mm", Memory},
+	{NeckRoom, "Clearances around two screws in the neck: sizes from memory", Memory},
+}
+
+// All returns the register in its order.
+func All() []Source { return slices.Clone(register) }
+
+// Find returns the entry of a key, and false when there is none.
+func Find(k Key) (Source, bool) {
+	for _, s := range register {
+		if s.Key == k {
+			return s, true
+		}
+	}
+	return Source{}, false
+}

@@ -1,0 +1,12 @@
+module isthmus
+
+go 1.26.0
+
+require (
+	github.com/chromedp/cdproto v0.159.0
+	github.com/chromedp/chromedp v0.23.0
+	github.com/hack-pad/go-indexeddb v0.3.2
+	github.com/hack-pad/safejs v0.1.0
+	github.com/maxence-charriere/go-app/v9 v9.8.0
+	github.com/syumai/workers v0.31.0
+)
