@@ -10,3 +10,8 @@ require (
 	github.com/maxence-charriere/go-app/v9 v9.8.0
 	github.com/syumai/workers v0.31.0
 )
+
+require (
+	github.com/andybalholm/brotli v1.2.8 // indirect
+	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
+)
