@@ -14,4 +14,5 @@ require (
 require (
 	github.com/andybalholm/brotli v1.2.8 // indirect
 	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
+	github.com/google/uuid v1.3.0 // indirect
 )
