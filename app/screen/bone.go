@@ -1,0 +1,187 @@
+package screen
+
+import (
+	"fmt"
+
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"isthmus/app/text"
+	"isthmus/core/plan"
+	"isthmus/core/record"
+	"isthmus/core/units"
+)
+
+// filmsScreen lists the films of a case and opens new ones.
+func (p *Page) filmsScreen(c record.Case, home string) *view {
+	v := newView("cases", "Films", home)
+	pl := p.s.Plan()
+	v.add(app.Div().Class("acts").Body(
+		p.filePick("Open a film", "film-file", false),
+		p.filePick("Photograph a film", "film-file", true)))
+	v.add(problemsOf(pl.Problems, plan.PartFilms)...)
+	v.on("film-remove", func(arg string) { p.removeFilm(arg) })
+	var items []app.UI
+	for i, f := range c.Films {
+		line := text.FilmLine(f, pl, i)
+		items = append(items, app.Li().Class(filmState(pl, i)).Body(
+			app.A().Href(fmt.Sprintf("%s/film/%d", home, i)).Body(
+				app.B().Text(line.Title), app.Small().Text(line.Result), app.Small().Text(line.Detail)),
+			app.Button().Type("button").Class("side").Aria("label", "Remove this film").DataSet("do", fmt.Sprintf("film-remove|%d", i)).Body(icon("trash"))))
+	}
+	v.add(app.Ul().Class("list").Body(items...))
+	if len(c.Films) == 0 {
+		v.add(app.P().Class("note").Text("No film yet. DICOM, JPEG and PNG files open here, straight from the archive or the camera. Files of the archive often have no ending: choose them all the same."))
+	}
+	v.add(app.P().Class("gloss").Text("A photograph of a film or of a screen carries no scale: it needs a marker of known size in it."))
+	v.ready = true
+	return v
+}
+
+func filmState(pl plan.Plan, i int) string {
+	for _, s := range pl.Scales {
+		if s.Film != i {
+			continue
+		}
+		if s.Disputed {
+			return "dispute"
+		}
+		if s.Plane.Usable() {
+			return ""
+		}
+	}
+	return "open"
+}
+
+func (p *Page) removeFilm(arg string) {
+	var at int
+	if _, err := fmt.Sscanf(arg, "%d", &at); err != nil {
+		return
+	}
+	if err := p.s.RemoveFilm(at); err != nil {
+		p.tell(text.Error(err), "", "")
+		return
+	}
+	p.tell("The film is taken out of the case.", "Undo", "undo")
+}
+
+// filmScreen is one film, filling the screen.
+func (p *Page) filmScreen(c record.Case, at []string) *view {
+	home := "/case/" + c.ID
+	n := -1
+	if len(at) > 3 {
+		fmt.Sscanf(at[3], "%d", &n)
+	}
+	v := newView("cases", fmt.Sprintf("Film %d", n+1), home+"/films")
+	p.saved(v)
+	if n < 0 || n >= len(c.Films) {
+		v.add(app.P().Class("note").Text("This case has no such film. Go back to its films."))
+		return v
+	}
+	v.add(newFilmPage(p.s, n))
+	v.ready = true
+	return v
+}
+
+// boneScreen shows what was measured and takes what the hands measured.
+func (p *Page) boneScreen(c record.Case, home string) *view {
+	v := newView("cases", "Bone", home)
+	pl := p.s.Plan()
+	v.add(problemsOf(pl.Problems, plan.PartBone)...)
+	rows := [][2]string{}
+	for _, m := range text.BoneTable(pl.Bone) {
+		rows = append(rows, [2]string{m.Name, m.Value})
+	}
+	v.add(tableUI(rows))
+	for i, r := range pl.Bone.Routes {
+		v.add(p.whyUI(v, fmt.Sprintf("route%d", i), text.RouteTitle(r), r.Why))
+	}
+	v.add(app.H2().Class("gloss").Text("Two rods of equal length, on the table"))
+	v.add(p.rodRows(v, c)...)
+	v.ready = true
+	return v
+}
+
+func tableUI(rows [][2]string) app.UI {
+	var trs []app.UI
+	for _, r := range rows {
+		trs = append(trs, app.Tr().Body(app.Td().Text(r[0]), app.Td().Class("n").Body(app.B().Text(r[1]))))
+	}
+	return app.Table().Body(app.TBody().Body(trs...))
+}
+
+// reading returns the case's reading of a kind, and whether there is one.
+func reading(c record.Case, kind record.ReadingKind) record.Reading {
+	for _, r := range c.Readings {
+		if r.Kind == kind {
+			return r
+		}
+	}
+	return record.Reading{Kind: kind}
+}
+
+// editReading changes the reading of a kind, making it if need be and taking
+// it out when nothing is left in it.
+func (p *Page) editReading(what string, kind record.ReadingKind, fn func(*record.Reading)) error {
+	return p.edit(what, func(c *record.Case) error {
+		for i := range c.Readings {
+			if c.Readings[i].Kind == kind {
+				fn(&c.Readings[i])
+				return nil
+			}
+		}
+		r := record.Reading{Kind: kind, ID: p.s.NewID(), At: p.s.Now()}
+		fn(&r)
+		c.Readings = append(c.Readings, r)
+		return nil
+	})
+}
+
+// mm is a row for a length kept in a reading.
+func (p *Page) mm(kind record.ReadingKind, key, label, note string, lo, hi float64, now *units.MM, at func(*record.Reading) **units.MM) row {
+	return row{key: key, label: label, note: note, unit: "mm", lo: lo, hi: hi, step: 1,
+		get: func() string { return shownMM(now) },
+		set: func(s string) error {
+			v, err := typedMM(s, lo, hi)
+			if err != nil {
+				return err
+			}
+			return p.editReading(label, kind, func(r *record.Reading) { *at(r) = v })
+		}}
+}
+
+func shownMM(v *units.MM) string {
+	if v == nil {
+		return ""
+	}
+	return plain(float64(*v))
+}
+
+func typedMM(s string, lo, hi float64) (*units.MM, error) {
+	if s == "" {
+		return nil, nil
+	}
+	f, err := units.ParseNumber(s, lo, hi, "mm")
+	if err != nil {
+		return nil, err
+	}
+	v := units.MM(f)
+	return &v, nil
+}
+
+func (p *Page) readingAnswer(kind record.ReadingKind, key, label, note string, now record.Answer, set func(*record.Reading, record.Answer)) row {
+	return row{kind: choiceRow, key: key, label: label, note: note, opts: yesNoUnsure(),
+		get: func() string { return string(now) },
+		set: func(s string) error {
+			return p.editReading(label, kind, func(r *record.Reading) { set(r, record.Answer(s)) })
+		}}
+}
+
+func (p *Page) rodRows(v *view, c record.Case) []app.UI {
+	r := reading(c, record.TwoRods)
+	return []app.UI{
+		v.row(p, p.mm(record.TwoRods, "rod", "Length of a rod", "", 300, 1500, r.First, func(r *record.Reading) **units.MM { return &r.First })),
+		v.row(p, p.mm(record.TwoRods, "rod-out", "Stands out", "", 0, 1500, r.Second, func(r *record.Reading) **units.MM { return &r.Second })),
+		v.row(p, p.readingAnswer(record.TwoRods, "rod-bone", "Second rod's tip on bone?", "off the bone reads too long", r.OnBone, func(r *record.Reading, a record.Answer) { r.OnBone = a })),
+		v.row(p, p.readingAnswer(record.TwoRods, "rod-reduced", "Bone at its length?", "pulled apart reads too long", r.Reduced, func(r *record.Reading, a record.Answer) { r.Reduced = a })),
+	}
+}

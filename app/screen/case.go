@@ -1,0 +1,300 @@
+package screen
+
+import (
+	"fmt"
+	"strconv"
+
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"isthmus/app/drawing"
+	"isthmus/app/state"
+	"isthmus/app/text"
+	"isthmus/core/anatomy"
+	"isthmus/core/plan"
+	"isthmus/core/record"
+)
+
+// caseRoom chooses the screen of a case.
+func (p *Page) caseRoom(at []string) *view {
+	c, ok := p.s.Case()
+	if len(at) < 2 || !ok || c.ID != at[1] {
+		v := newView("cases", "Case", "/cases")
+		v.add(app.P().Class("note").Text("Opening the case …"))
+		return v
+	}
+	home := "/case/" + c.ID
+	if len(at) == 2 {
+		return p.sheetScreen(c)
+	}
+	var v *view
+	switch at[2] {
+	case "injury":
+		v = p.injuryScreen(c, home)
+	case "films":
+		v = p.filmsScreen(c, home)
+	case "film":
+		return p.filmScreen(c, at)
+	case "bone":
+		v = p.boneScreen(c, home)
+	case "nail":
+		v = p.nailScreen(c, home)
+	case "head":
+		v = p.headScreen(c, home)
+	case "record":
+		v = p.recordScreen(c, home)
+	default:
+		v = newView("cases", "Not here", home)
+		v.add(app.P().Class("note").Text("A case has no such part. Go back to its sheet."))
+		return v
+	}
+	p.saved(v)
+	p.undoActs(v)
+	return v
+}
+
+// saved tells in the corner whether the last edit is written.
+func (p *Page) saved(v *view) {
+	switch st := p.s.Status(); st.State {
+	case state.Saved:
+		v.aside = "saved"
+	case state.Saving:
+		v.aside = "saving …"
+	case state.NotSaved:
+		v.aside, v.bad = "NOT SAVED", true
+		v.add(app.P().Class("stop").Role("alert").Text(text.Error(st.Err)))
+	}
+}
+
+func (p *Page) undoActs(v *view) {
+	v.on("undo", func(string) { p.s.Undo() })
+	v.on("redo", func(string) { p.s.Redo() })
+	var kids []app.UI
+	if what, ok := p.s.CanUndo(); ok {
+		kids = append(kids, act("", "Undo: "+what, "undo"))
+	}
+	if what, ok := p.s.CanRedo(); ok {
+		kids = append(kids, act("", "Redo: "+what, "redo"))
+	}
+	if len(kids) > 0 {
+		v.add(app.Div().Class("acts").Body(kids...))
+	}
+}
+
+// edit changes the case; an edit that is refused changes nothing.
+func (p *Page) edit(what string, fn func(*record.Case) error) error {
+	return p.s.Do(what, fn)
+}
+
+// sheetScreen is the case on one page.
+func (p *Page) sheetScreen(c record.Case) *view {
+	v := newView("cases", c.Label, "/cases")
+	p.saved(v)
+	if v.aside == "saved" && c.Side.Valid() {
+		v.aside = string(c.Side) + " · saved"
+	}
+	pl := p.s.Plan()
+	for _, problem := range stops(pl.Problems) {
+		v.add(problemUI(problem))
+	}
+	var items []app.UI
+	for _, line := range text.Sheet(c, pl) {
+		items = append(items, sheetItem(c.ID, line))
+	}
+	v.add(app.Div().Class("sheet").Body(
+		app.Div().Class("strip").Body(p.strip(c, pl)),
+		app.Ol().Class("list").Body(items...)))
+	p.undoActs(v)
+	v.on("export-films", func(string) { p.export(true) })
+	v.on("export-bare", func(string) { p.export(false) })
+	v.add(app.Div().Class("acts").Body(
+		act("main", "Export with films", "export-films"),
+		act("", "Export without films", "export-bare")))
+	v.add(v.row(p, row{kind: textRow, key: "label", label: "What the team calls this case", note: "no patient name: the list shows it",
+		get: func() string { return c.Label },
+		set: func(s string) error {
+			return p.edit("rename", func(c *record.Case) error { c.Label = s; return nil })
+		}}))
+	v.add(cautions())
+	v.ready = true
+	return v
+}
+
+func (p *Page) strip(c record.Case, pl plan.Plan) app.UI {
+	picture, err := drawing.Strip(drawing.StripFromPlan(c, pl), drawing.Narrow)
+	if err != nil {
+		return app.P().Class("gloss").Text(text.Error(err))
+	}
+	return app.Raw(picture)
+}
+
+func sheetItem(id string, line text.SheetLine) app.UI {
+	kids := []app.UI{app.Small().Text(line.Title), app.B().Text(line.Result)}
+	if line.Detail != "" {
+		kids = append(kids, app.Small().Text(line.Detail))
+	}
+	if line.State == text.InDispute {
+		kids = append(kids, app.Span().Class("state").Text("▲ settle this"))
+	}
+	return app.Li().Class(string(line.State)).Body(app.A().Href("/case/" + id + "/" + line.Part).Body(kids...))
+}
+
+func stops(ps []plan.Problem) []plan.Problem {
+	var out []plan.Problem
+	for _, q := range ps {
+		if q.Level == plan.Stop {
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
+// problemUI shows a problem as loud as it is.
+func problemUI(q plan.Problem) app.UI {
+	title, do := text.Problem(q)
+	class := map[plan.Level]string{plan.Stop: "stop", plan.Caution: "care"}[q.Level]
+	if class == "" {
+		class = "note"
+	}
+	return app.Div().Class(class).DataSet("problem", q.Code).Body(app.B().Text(title), app.Text(do))
+}
+
+// problemsOf shows every problem of one part of the plan.
+func problemsOf(ps []plan.Problem, parts ...plan.Part) []app.UI {
+	var out []app.UI
+	for _, level := range []plan.Level{plan.Stop, plan.Missing, plan.Caution, plan.Note} {
+		for _, q := range ps {
+			for _, part := range parts {
+				if q.Part == part && q.Level == level {
+					out = append(out, problemUI(q))
+				}
+			}
+		}
+	}
+	return out
+}
+
+// whyUI opens the reasons of a choice, each with its source.
+func (p *Page) whyUI(v *view, key, title string, reasons ...plan.Reason) app.UI {
+	if len(reasons) == 0 {
+		return nil
+	}
+	kids := []app.UI{app.Button().Type("button").Aria("expanded", strconv.FormatBool(p.opened[key])).DataSet("do", "why|"+key).Text(title)}
+	if p.opened[key] {
+		var items []app.UI
+		for _, r := range reasons {
+			items = append(items, reasonUI(r))
+		}
+		kids = append(kids, app.Ol().Body(items...))
+	}
+	return app.Div().Class("why").Body(kids...)
+}
+
+func reasonUI(r plan.Reason) app.UI {
+	kids := []app.UI{app.Text(text.Reason(r))}
+	for _, k := range r.Sources {
+		citation, seen := text.Source(k)
+		kids = append(kids, app.Small().Text(citation+" ("+seen+")"))
+	}
+	return app.Li().Body(kids...)
+}
+
+func cautions() app.UI {
+	var items []app.UI
+	for _, s := range text.Cautions() {
+		items = append(items, app.P().Class("gloss").Text(s))
+	}
+	return app.Div().Body(items...)
+}
+
+// answer is a row for a yes, no or unsure that is kept in the case.
+func (p *Page) answer(key, label, note string, now record.Answer, set func(*record.Case, record.Answer)) row {
+	return row{kind: choiceRow, key: key, label: label, note: note, opts: yesNoUnsure(),
+		get: func() string { return string(now) },
+		set: func(s string) error {
+			return p.edit(label, func(c *record.Case) error { set(c, record.Answer(s)); return nil })
+		}}
+}
+
+func (p *Page) injuryScreen(c record.Case, home string) *view {
+	v := newView("cases", "Injury", home)
+	pl := p.s.Plan()
+	in := c.Injury
+	v.add(problemsOf(pl.Problems, plan.PartInjury)...)
+	v.add(app.Div().Class("ask").Body(lockingBox(pl), app.Div().Class("say").Body(lockingWords(pl)...)))
+	v.add(p.whyUI(v, "locking", "Why this locking?", pl.Locking.Why...))
+	v.add(p.whyUI(v, "against", "What points the other way", pl.Locking.Against...))
+	v.add(p.whyUI(v, "change", "What would change it", pl.Locking.Change...))
+	v.add(v.row(p, row{kind: choiceRow, key: "side", label: "Side of the broken leg", opts: []option{{"left", "Left"}, {"right", "Right"}},
+		get: func() string { return string(c.Side) },
+		set: func(s string) error {
+			return p.edit("side", func(c *record.Case) error { c.Side = anatomy.Side(s); return nil })
+		}}))
+	v.add(v.row(p, row{kind: choiceRow, long: true, key: "level", label: "Where the shaft is broken", opts: []option{
+		{string(record.NearLesser), "Close to the lesser trochanter"}, {string(record.Subtrochanter), "Subtrochanteric"},
+		{string(record.MidShaft), "Mid-shaft"}, {string(record.BelowIsthmus), "Below the isthmus"}},
+		get: func() string { return string(in.Level) },
+		set: func(s string) error {
+			return p.edit("fracture level", func(c *record.Case) error { c.Injury.Level = record.Level(s); return nil })
+		}}))
+	v.add(v.row(p, p.answer("neck", "Is the neck of the femur broken?", "missed in one of two to five shaft fractures at first", in.Neck,
+		func(c *record.Case, a record.Answer) { c.Injury.Neck = a })))
+	v.add(v.row(p, p.answer("neck-ct", "Thin-cut CT of the neck looked at?", "", in.NeckByCT,
+		func(c *record.Case, a record.Answer) { c.Injury.NeckByCT = a })))
+	v.add(v.row(p, p.answer("neck-film", "Front film in internal rotation looked at?", "", in.NeckByFilm,
+		func(c *record.Case, a record.Answer) { c.Injury.NeckByFilm = a })))
+	v.add(p.codeRows(v, c)...)
+	v.add(v.row(p, p.answer("physis", "Are the growth plates open?", "", in.OpenPhysis,
+		func(c *record.Case, a record.Answer) { c.Injury.OpenPhysis = a })))
+	v.add(v.row(p, row{key: "age", label: "Age", unit: "years", lo: 0, hi: 120, step: 1,
+		get: func() string {
+			if in.AgeYears == nil {
+				return ""
+			}
+			return strconv.Itoa(*in.AgeYears)
+		},
+		set: func(s string) error {
+			return p.edit("age", func(c *record.Case) error { return setInt(&c.Injury.AgeYears, s) })
+		}}))
+	v.add(v.row(p, p.answer("atypical", "Atypical fracture?", "after long bisphosphonate treatment, or by its look", in.Atypical,
+		func(c *record.Case, a record.Answer) { c.Injury.Atypical = a })))
+	v.add(v.row(p, p.answer("pathologic", "Through a tumour?", "", in.Pathologic,
+		func(c *record.Case, a record.Answer) { c.Injury.Pathologic = a })))
+	v.add(v.row(p, p.answer("implant", "Is an implant already in the way?", "", in.Implant,
+		func(c *record.Case, a record.Answer) { c.Injury.Implant = a })))
+	v.add(v.row(p, p.answer("infection", "Infection of this femur?", "", in.Infection,
+		func(c *record.Case, a record.Answer) { c.Injury.Infection = a })))
+	v.ready = true
+	return v
+}
+
+func setInt(to **int, s string) error {
+	if s == "" {
+		*to = nil
+		return nil
+	}
+	n, err := strconv.Atoi(s)
+	if err != nil {
+		return fmt.Errorf("“%s” is not a whole number: type whole years", s)
+	}
+	*to = &n
+	return nil
+}
+
+func lockingBox(pl plan.Plan) app.UI {
+	switch pl.Locking.Pattern {
+	case plan.Standard, plan.HeadLock:
+		return app.Div().Class("part wide").Text(text.PatternShort(pl.Locking.Pattern))
+	}
+	return app.Div().Class("part wide none").Text("open")
+}
+
+func lockingWords(pl plan.Plan) []app.UI {
+	if pl.Locking.Pattern == plan.NoPattern {
+		return []app.UI{app.B().Text("Locking not decided"), app.Span().Text("Answer what is asked below.")}
+	}
+	kids := []app.UI{app.B().Text(text.Pattern(pl.Locking.Pattern))}
+	if n := pl.Locking.Distal; n > 0 {
+		kids = append(kids, app.Span().Text(text.DistalScrews(n)))
+	}
+	return kids
+}

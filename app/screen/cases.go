@@ -1,0 +1,181 @@
+package screen
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"isthmus/app/state"
+	"isthmus/app/text"
+)
+
+// casesScreen lists the cases; new, import, delete with undo.
+func (p *Page) casesScreen() *view {
+	v := newView("cases", "Cases", "")
+	v.aside = "on this device only"
+	if !p.ready {
+		v.add(app.P().Class("note").Text("Opening what is stored on this device …"))
+		return v
+	}
+	v.on("case-new", func(string) { p.newCase() })
+	v.on("case-delete", func(id string) { p.deleteCase(id) })
+	v.on("case-undelete", func(string) { p.undelete() })
+	v.add(app.Div().Class("acts").Body(
+		act("main", "New case", "case-new"),
+		p.filePick("Open a case file", "case-file", false)))
+	briefs := p.s.Briefs()
+	if len(briefs) == 0 {
+		v.add(app.P().Class("note").Text("No case is stored here yet. Start one, or open a case file that a colleague sent. Everything stays on this device until you export it."))
+	}
+	var items []app.UI
+	for _, b := range briefs {
+		items = append(items, caseItem(b))
+	}
+	v.add(app.Ul().Class("list").Body(items...))
+	if len(briefs) > 0 {
+		v.add(app.P().Class("gloss").Text("A browser may clear what it stores. The exported file is the record: export a case when it matters."))
+	}
+	return v
+}
+
+func caseItem(b state.Brief) app.UI {
+	backup := "not exported yet"
+	if b.Backup != "" {
+		backup = "exported " + text.When(b.Backup)
+	}
+	line := b.Line
+	if line == "" {
+		line = "nothing entered yet"
+	}
+	return app.Li().Body(
+		app.A().Href("/case/"+b.ID).Body(
+			app.B().Text(strings.TrimSpace(b.Label+" "+b.Side)),
+			app.Small().Text(line),
+			app.Small().Text("edited "+text.When(b.Edited)+" · "+backup)),
+		app.Button().Type("button").Class("side").Aria("label", "Delete "+b.Label).DataSet("do", "case-delete|"+b.ID).Body(icon("trash")))
+}
+
+func (p *Page) newCase() {
+	label := fmt.Sprintf("Case %d", len(p.s.Briefs())+1)
+	p.work("Making the case", func(c context.Context) {
+		id, err := p.s.NewCase(c, label)
+		p.later(func() {
+			p.busy = nil
+			if err != nil {
+				p.tell(text.Error(err), "", "")
+				return
+			}
+			p.to("/case/" + id)
+		})
+	})
+}
+
+func (p *Page) deleteCase(id string) {
+	p.background(func(c context.Context) {
+		err := p.s.DeleteCase(c, id)
+		p.later(func() {
+			if err != nil {
+				p.tell(text.Error(err), "", "")
+				return
+			}
+			p.tell("The case is deleted.", "Undo", "case-undelete")
+		})
+	})
+}
+
+func (p *Page) undelete() {
+	p.background(func(c context.Context) {
+		err := p.s.UndoDelete(c)
+		p.later(func() {
+			p.says = nil
+			if err != nil {
+				p.tell(text.Error(err), "", "")
+			}
+		})
+	})
+}
+
+// took receives a chosen file, under the name of the picker.
+func (p *Page) took(do, name string, data []byte) {
+	switch do {
+	case "case-file":
+		p.importCase(data)
+	case "film-file":
+		p.addFilm(data)
+	case "shelf-file":
+		p.importShelf(name, data)
+	}
+}
+
+func (p *Page) importCase(data []byte) {
+	p.work("Checking the case file", func(c context.Context) {
+		id, note, err := p.s.Import(c, data)
+		p.later(func() {
+			p.busy = nil
+			if err != nil {
+				p.tell(text.Error(err)+" Nothing here was changed.", "", "")
+				return
+			}
+			p.to("/case/" + id)
+			if note != "" {
+				p.tell(note, "", "")
+			}
+		})
+	})
+}
+
+// needCase opens the case the address names, if another one is open.
+func (p *Page) needCase(id string) {
+	if c, ok := p.s.Case(); ok && c.ID == id {
+		return
+	}
+	p.background(func(c context.Context) {
+		err := p.s.OpenCase(c, id)
+		p.later(func() {
+			if err != nil {
+				p.tell(text.Error(err), "", "")
+			}
+		})
+	})
+}
+
+func (p *Page) addFilm(data []byte) {
+	p.work("Opening the film", func(c context.Context) {
+		at, _, err := p.s.AddFilm(c, data, func(done float64) {
+			p.later(func() {
+				if p.busy != nil {
+					p.busy.done = done
+				}
+			})
+		})
+		p.later(func() {
+			p.busy = nil
+			if err != nil {
+				p.tell(text.Error(err), "", "")
+				return
+			}
+			if cs, ok := p.s.Case(); ok {
+				p.to(fmt.Sprintf("/case/%s/film/%d", cs.ID, at))
+			}
+		})
+	})
+}
+
+func (p *Page) export(withFilms bool) {
+	p.work("Making the case file", func(c context.Context) {
+		name, data, err := p.s.Export(c, withFilms)
+		if err == nil {
+			err = p.s.Save(c, name, "application/octet-stream", data)
+		}
+		p.later(func() {
+			p.busy = nil
+			if err != nil {
+				p.tell(text.Error(err), "", "")
+				return
+			}
+			p.tell("The case file is handed over: "+name, "", "")
+		})
+	})
+}

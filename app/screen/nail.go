@@ -1,0 +1,130 @@
+package screen
+
+import (
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"isthmus/app/text"
+	"isthmus/core/implant"
+	"isthmus/core/plan"
+	"isthmus/core/record"
+	"isthmus/core/units"
+)
+
+// nailScreen shows the nail of a case, its neighbours and the reaming.
+func (p *Page) nailScreen(c record.Case, home string) *view {
+	v := newView("cases", "Nail", home)
+	pl := p.s.Plan()
+	v.add(nailAsk(pl.Nail, c.Side == ""))
+	v.add(problemsOf(pl.Problems, plan.PartNail)...)
+	v.add(nailTable(pl.Nail))
+	v.add(reamingUI(pl.Reaming))
+	v.add(p.whyUI(v, "why-length", "Why this length?", pl.Nail.WhyLength...))
+	v.add(p.whyUI(v, "why-dia", "Why this diameter?", pl.Nail.WhyDia...))
+	v.add(p.whyUI(v, "why-ream", "Why these reamers?", pl.Reaming.Why...))
+	v.add(p.whyUI(v, "lost", "What is lost", pl.Nail.Lost...))
+	v.add(p.policyRows(v, c, plan.PartNail)...)
+	v.ready = pl.Nail.Length > 0
+	return v
+}
+
+// nailAsk is the box with the nail to ask for.
+func nailAsk(n plan.NailChoice, noSide bool) app.UI {
+	return app.Div().Class("ask").DataSet("answer", "nail").Body(
+		nailBox(n), app.Div().Class("say").Body(nailWords(n)...))
+}
+
+func nailBox(n plan.NailChoice) app.UI {
+	if n.Length == 0 && n.Diameter == 0 {
+		return app.Div().Class("part wide none").Text("open")
+	}
+	return app.Div().Class("part wide").Body(app.Text(text.NailSize(n)), app.I().Text("mm"))
+}
+
+func nailWords(n plan.NailChoice) []app.UI {
+	kids := []app.UI{app.B().Text(text.NailAsk(n))}
+	for _, s := range text.NailDetail(n) {
+		kids = append(kids, app.Small().Text(s))
+	}
+	return kids
+}
+
+// nailTable is the shortlist with the chance of each length.
+func nailTable(n plan.NailChoice) app.UI {
+	if len(n.Sizes) == 0 {
+		return nil
+	}
+	rows := []app.UI{app.Tr().Body(app.Th().Text("Length"), app.Th().Class("n").Text("right"), app.Th().Class("n").Text("too long"), app.Th().Class("n").Text("on the shelf"))}
+	for _, s := range n.Sizes {
+		tr := app.Tr()
+		if s.Value == n.Length {
+			tr = tr.Class("chosen")
+		}
+		rows = append(rows, tr.Body(
+			app.Td().Text(text.MM(s.Value)), app.Td().Class("n").Text(text.Percent(s.Right)),
+			app.Td().Class("n").Text(text.Percent(s.TooLong)), app.Td().Class("n").Text(text.Count(s.Stock))))
+	}
+	return app.Table().Body(app.TBody().Body(rows...))
+}
+
+// reamingUI is the list of reamer heads in the order of use.
+func reamingUI(r plan.Reaming) app.UI {
+	if len(r.Heads) == 0 {
+		return nil
+	}
+	return app.Div().Class("ask").DataSet("answer", "reaming").Body(
+		app.Div().Class("part wide").Body(app.Text(text.Plain(r.Final)), app.I().Text("mm")),
+		app.Div().Class("say").Body(
+			app.B().Text("Ream to "+text.MM(r.Final)),
+			app.Span().Text(text.Heads(r.Heads)),
+			app.Small().Text(text.MissingHeads(r.Missing))))
+}
+
+// headScreen shows the head screws of a case and takes the wire readings.
+func (p *Page) headScreen(c record.Case, home string) *view {
+	v := newView("cases", "Head", home)
+	pl := p.s.Plan()
+	v.add(problemsOf(pl.Problems, plan.PartHead)...)
+	for _, at := range []struct {
+		place implant.Place
+		kind  record.ReadingKind
+		s     plan.ScrewChoice
+	}{{implant.Lower, record.WireLower, pl.Head.Lower}, {implant.Upper, record.WireUpper, pl.Head.Upper}} {
+		v.add(screwAsk(at.place, at.s))
+		for _, q := range at.s.Problems {
+			v.add(problemUI(q))
+		}
+		v.add(p.whyUI(v, "why-"+string(at.place), "Why the "+string(at.place)+" screw?", at.s.Why...))
+		v.add(p.wireRows(v, c, at.kind, string(at.place))...)
+	}
+	v.add(p.whyUI(v, "why-head", "Room in the neck", pl.Head.Why...))
+	v.add(p.policyRows(v, c, plan.PartHead)...)
+	v.ready = true
+	return v
+}
+
+// screwAsk is the box with the head screw to ask for.
+func screwAsk(place implant.Place, s plan.ScrewChoice) app.UI {
+	var box app.UI = app.Div().Class("part none").Text("–")
+	if s.Ask > 0 {
+		box = app.Div().Class("part").Body(app.Text(text.Plain(s.Ask)), app.I().Text("mm"))
+	}
+	kids := []app.UI{app.B().Text(text.ScrewAsk(place, s))}
+	for _, line := range text.ScrewDetail(s) {
+		kids = append(kids, app.Small().Text(line))
+	}
+	return app.Div().Class("ask").DataSet("answer", "screw-"+string(place)).Body(box, app.Div().Class("say").Body(kids...))
+}
+
+func (p *Page) wireRows(v *view, c record.Case, kind record.ReadingKind, place string) []app.UI {
+	r := reading(c, kind)
+	rows := []app.UI{
+		v.row(p, p.mm(kind, place+"-depth", "Gauge on the "+place+" wire", "", 20, 200, r.First, func(r *record.Reading) **units.MM { return &r.First })),
+		v.row(p, p.readingAnswer(kind, place+"-bone", "Sleeve on bone?", "off the bone reads too long", r.OnBone, func(r *record.Reading, a record.Answer) { r.OnBone = a })),
+	}
+	if r.OnBone == record.No {
+		rows = append(rows, v.row(p, p.mm(kind, place+"-off", "Gap under the sleeve", "", 0, 60, r.OffBone, func(r *record.Reading) **units.MM { return &r.OffBone })))
+	}
+	return append(rows,
+		v.row(p, p.mm(kind, place+"-left", "Wire stops short of the joint by", "as seen in both views", 0, 40, r.GapLeft, func(r *record.Reading) **units.MM { return &r.GapLeft })),
+		v.row(p, p.mm(kind, place+"-takes", "Gauge already takes off", "read the gauge's own instructions", 0, 30, r.Subtracts, func(r *record.Reading) **units.MM { return &r.Subtracts })))
+}

@@ -1,0 +1,380 @@
+package screen
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"isthmus/app/text"
+	"isthmus/core/anatomy"
+	"isthmus/core/implant"
+	"isthmus/core/units"
+)
+
+// A line is one part on the shelf, whatever its kind: what it is, how many
+// there are, and how to change or take it out.
+type line struct {
+	id    string
+	name  string
+	more  string
+	stock *int
+	drop  func(*implant.Shelf)
+}
+
+// A bay is one kind of part.
+type bay struct {
+	key, title string
+	lines      func(*implant.Shelf) []line
+	form       []row // what a new part needs
+	make       func(p *Page, s *implant.Shelf, d map[string]string) error
+}
+
+func (p *Page) shelfRoom(at []string) *view {
+	if len(at) > 1 {
+		for _, b := range bays() {
+			if b.key == at[1] {
+				return p.bayScreen(b)
+			}
+		}
+	}
+	return p.shelfScreen()
+}
+
+// shelfScreen is the whole shelf in one list, with its files.
+func (p *Page) shelfScreen() *view {
+	v := newView("shelf", "Shelf", "")
+	s := p.s.Shelf()
+	v.aside = s.Name
+	if s.Teaching {
+		v.add(app.Div().Class("care").Body(app.B().Text("This is an invented teaching set"), app.Text("Its sizes belong to no maker. Before you plan for a patient, enter or import what your hospital really owns.")))
+	}
+	for _, f := range implant.Check(s) {
+		v.add(app.P().Class("care").Text(f.Error()))
+	}
+	var items []app.UI
+	for _, b := range bays() {
+		ls := b.lines(&s)
+		pieces := 0
+		for _, l := range ls {
+			pieces += *l.stock
+		}
+		items = append(items, app.Li().Body(app.A().Href("/shelf/"+b.key).Body(
+			app.B().Text(b.title), app.Small().Text(fmt.Sprintf("%d sizes, %d pieces", len(ls), pieces)))))
+	}
+	v.add(app.Ul().Class("list").Body(items...))
+	v.on("shelf-csv", func(string) { p.shelfFile("shelf.csv", "text/csv", implant.WriteCSV) })
+	v.on("shelf-json", func(string) { p.shelfFile("shelf.json", "application/json", implant.WriteJSON) })
+	v.on("shelf-teach", func(string) { p.setShelf(implant.Teaching(), "The teaching set is on the shelf.") })
+	v.on("shelf-undo", func(string) { p.shelfUndo() })
+	v.add(v.row(p, row{kind: textRow, key: "shelf-name", label: "Name of this shelf",
+		get: func() string { return s.Name },
+		set: func(t string) error {
+			n := p.s.Shelf()
+			n.Name, n.Teaching = t, false
+			return p.putShelf(n)
+		}}))
+	v.add(app.Div().Class("acts").Body(
+		p.filePick("Import CSV or JSON", "shelf-file", false),
+		act("", "Export CSV", "shelf-csv"), act("", "Export JSON", "shelf-json"),
+		act("", "Put back the teaching set", "shelf-teach")))
+	v.ready = true
+	return v
+}
+
+// bayScreen is one kind of part: stock counts, taking out, adding.
+func (p *Page) bayScreen(b bay) *view {
+	v := newView("shelf", b.title, "/shelf")
+	s := p.s.Shelf()
+	v.on("stock", func(arg string) { p.stock(b, arg) })
+	v.on("drop", func(id string) { p.drop(b, id) })
+	v.on("shelf-undo", func(string) { p.shelfUndo() })
+	v.on("bay-add", func(string) { p.addPart(b) })
+	var rows []app.UI
+	for _, l := range b.lines(&s) {
+		rows = append(rows, app.Tr().Body(
+			app.Td().Body(app.B().Text(l.name), app.Div().Class("gloss").Text(l.more)),
+			app.Td().Class("n").Body(
+				app.Button().Type("button").Aria("label", "One fewer of "+l.name).DataSet("do", "stock|"+l.id+"|-").Text("−"),
+				app.B().Text(strconv.Itoa(*l.stock)),
+				app.Button().Type("button").Aria("label", "One more of "+l.name).DataSet("do", "stock|"+l.id+"|+").Text("+")),
+			app.Td().Body(app.Button().Type("button").Aria("label", "Take out "+l.name).DataSet("do", "drop|"+l.id).Body(icon("trash")))))
+	}
+	v.add(app.Table().Body(app.THead().Body(app.Tr().Body(app.Th().Text("Part"), app.Th().Class("n").Text("in stock"), app.Th().Text("take out"))), app.TBody().Body(rows...)))
+	v.add(app.H2().Class("gloss").Text("Add a size"))
+	for _, r := range b.form {
+		v.add(v.row(p, p.drafted("bay-"+b.key+"-", r)))
+	}
+	v.add(app.Div().Class("acts").Body(act("main", "Add it", "bay-add")))
+	v.ready = true
+	return v
+}
+
+// drafted keeps what is entered for a new part until it is added.
+func (p *Page) drafted(prefix string, r row) row {
+	key := prefix + r.key
+	r.key = key
+	r.get = func() string { return p.draft[key] }
+	r.set = func(s string) error { p.draft[key] = s; return nil }
+	return r
+}
+
+func (p *Page) addPart(b bay) {
+	d := map[string]string{}
+	for _, r := range b.form {
+		key := "bay-" + b.key + "-" + r.key
+		d[r.key] = p.draft[key]
+		if d[r.key] == "" && r.note != "may stay empty" {
+			p.tell("Nothing was added: “"+r.label+"” is empty.", "", "")
+			return
+		}
+	}
+	s := cloneShelf(p.s.Shelf())
+	if err := b.make(p, &s, d); err != nil {
+		p.tell("Nothing was added: "+text.Error(err), "", "")
+		return
+	}
+	if err := p.putShelf(s); err != nil {
+		p.tell("Nothing was added: "+text.Error(err), "", "")
+		return
+	}
+	p.tell("Added to the shelf.", "Undo", "shelf-undo")
+}
+
+func (p *Page) stock(b bay, arg string) {
+	id, dir, _ := strings.Cut(arg, "|")
+	s := cloneShelf(p.s.Shelf())
+	for _, l := range b.lines(&s) {
+		if l.id != id {
+			continue
+		}
+		if dir == "+" {
+			*l.stock++
+		} else if *l.stock > 0 {
+			*l.stock--
+		}
+	}
+	if err := p.putShelf(s); err != nil {
+		p.tell(text.Error(err), "", "")
+	}
+}
+
+func (p *Page) drop(b bay, id string) {
+	s := cloneShelf(p.s.Shelf())
+	for _, l := range b.lines(&s) {
+		if l.id == id {
+			l.drop(&s)
+			break
+		}
+	}
+	if err := p.putShelf(s); err != nil {
+		p.tell(text.Error(err), "", "")
+		return
+	}
+	p.tell("Taken off the shelf.", "Undo", "shelf-undo")
+}
+
+// putShelf checks and stores a shelf; the one before it can be put back.
+func (p *Page) putShelf(s implant.Shelf) error {
+	if faults := implant.Check(s); len(faults) > 0 {
+		return &faults[0]
+	}
+	before := p.s.Shelf()
+	p.shelfBefore = &before
+	p.background(func(c context.Context) {
+		if err := p.s.SetShelf(c, s); err != nil {
+			p.later(func() { p.tell(text.Error(err), "", "") })
+		}
+	})
+	return nil
+}
+
+func (p *Page) setShelf(s implant.Shelf, said string) {
+	if err := p.putShelf(s); err != nil {
+		p.tell(text.Error(err), "", "")
+		return
+	}
+	p.tell(said, "Undo", "shelf-undo")
+}
+
+func (p *Page) shelfUndo() {
+	if p.shelfBefore != nil {
+		p.setShelf(*p.shelfBefore, "The shelf is as it was.")
+	}
+}
+
+func (p *Page) shelfFile(name, mime string, write func(implant.Shelf) []byte) {
+	data := write(p.s.Shelf())
+	p.background(func(c context.Context) {
+		if err := p.s.Save(c, name, mime, data); err != nil {
+			p.later(func() { p.tell(text.Error(err), "", "") })
+		}
+	})
+}
+
+// importShelf reads a shelf file; a fault leaves the shelf as it is.
+func (p *Page) importShelf(name string, data []byte) {
+	read := implant.ParseCSV
+	if strings.HasPrefix(strings.TrimSpace(string(data[:min(len(data), 64)])), "{") {
+		read = implant.ParseJSON
+	}
+	s, err := read(data)
+	if err != nil {
+		p.tell("The shelf is unchanged. "+text.Error(err), "", "")
+		return
+	}
+	if s.Name == "" {
+		s.Name = name
+	}
+	p.setShelf(s, "The shelf is read from the file.")
+}
+
+func cloneShelf(s implant.Shelf) implant.Shelf {
+	s.Nails, s.Head, s.Locking = slices.Clone(s.Nails), slices.Clone(s.Head), slices.Clone(s.Locking)
+	s.Caps, s.Reamers, s.Rods = slices.Clone(s.Caps), slices.Clone(s.Reamers), slices.Clone(s.Rods)
+	return s
+}
+
+func num(key, label string, lo, hi, step float64, unit string) row {
+	return row{key: key, label: label, lo: lo, hi: hi, step: step, unit: unit}
+}
+
+// bays are the kinds of part, in the order of the operation.
+func bays() []bay {
+	return []bay{
+		{"nails", "Nails", nailLines, []row{
+			{kind: choiceRow, key: "side", label: "Side", opts: []option{{"left", "Left"}, {"right", "Right"}, {"either", "Either"}}},
+			num("diameter", "Diameter", 6, 20, 1, "mm"), num("length", "Length", 140, 600, 20, "mm"),
+			num("stock", "In stock", 0, 99, 1, "pieces")}, addNail},
+		{"head-screws", "Head screws", func(s *implant.Shelf) []line { return screwLines(&s.Head, "head screw") }, []row{
+			num("diameter", "Diameter", 3, 15, 0.5, "mm"), num("length", "Length", 40, 160, 5, "mm"), num("stock", "In stock", 0, 99, 1, "pieces")},
+			func(p *Page, s *implant.Shelf, d map[string]string) error { return addScrew(p, &s.Head, "H", d) }},
+		{"locking-screws", "Locking screws", func(s *implant.Shelf) []line { return screwLines(&s.Locking, "locking screw") }, []row{
+			num("diameter", "Diameter", 3, 8, 0.5, "mm"), num("length", "Length", 20, 120, 5, "mm"), num("stock", "In stock", 0, 99, 1, "pieces")},
+			func(p *Page, s *implant.Shelf, d map[string]string) error { return addScrew(p, &s.Locking, "L", d) }},
+		{"end-caps", "End caps", capLines, []row{num("height", "Height", 0, 40, 5, "mm"), num("stock", "In stock", 0, 99, 1, "pieces")},
+			func(p *Page, s *implant.Shelf, d map[string]string) error {
+				h, n, err := two(d, "height", "stock")
+				s.Caps = append(s.Caps, implant.Cap{ID: p.partID("C"), Height: units.MM(h), Stock: int(n)})
+				return err
+			}},
+		{"reamers", "Reamer heads", reamerLines, []row{num("diameter", "Diameter", 6, 20, 0.5, "mm"), num("stock", "In stock", 0, 99, 1, "pieces")},
+			func(p *Page, s *implant.Shelf, d map[string]string) error {
+				dia, n, err := two(d, "diameter", "stock")
+				s.Reamers = append(s.Reamers, implant.Head{ID: p.partID("R"), Diameter: units.MM(dia), Stock: int(n)})
+				return err
+			}},
+		{"rods", "Rods and wires", rodLines, []row{
+			{kind: choiceRow, key: "kind", label: "Kind", opts: []option{{"guide-rod", "Guide rod"}, {"guide-wire", "Guide wire"}}},
+			num("diameter", "Diameter", 1, 6, 0.1, "mm"), num("length", "Total length", 100, 1500, 10, "mm"), num("stock", "In stock", 0, 99, 1, "pieces")},
+			func(p *Page, s *implant.Shelf, d map[string]string) error {
+				dia, l, err := two(d, "diameter", "length")
+				if err != nil {
+					return err
+				}
+				_, n, err := two(d, "length", "stock")
+				s.Rods = append(s.Rods, implant.Rod{ID: p.partID("G"), Kind: d["kind"], Diameter: units.MM(dia), Length: units.MM(l), Stock: int(n)})
+				return err
+			}},
+	}
+}
+
+func (p *Page) partID(kind string) string { return kind + "-" + p.s.NewID()[:8] }
+
+func two(d map[string]string, a, b string) (float64, float64, error) {
+	x, err := units.ParseNumber(d[a], 0, 1e5, "")
+	if err != nil {
+		return 0, 0, err
+	}
+	y, err := units.ParseNumber(d[b], 0, 1e5, "")
+	return x, y, err
+}
+
+func nailLines(s *implant.Shelf) []line {
+	var out []line
+	for i := range s.Nails {
+		n := &s.Nails[i]
+		side := string(n.Side)
+		if side == "" {
+			side = "either side"
+		}
+		out = append(out, line{n.ID, text.MM(n.Diameter) + " × " + text.MM(n.Length) + ", " + side,
+			text.NailPart(*n), &n.Stock, func(s *implant.Shelf) { s.Nails = slices.Delete(s.Nails, i, i+1) }})
+	}
+	return out
+}
+
+func screwLines(list *[]implant.Screw, what string) []line {
+	var out []line
+	for i := range *list {
+		n := &(*list)[i]
+		out = append(out, line{n.ID, text.MM(n.Length), text.MM(n.Diameter) + " " + what + " " + string(n.Place), &n.Stock,
+			func(*implant.Shelf) { *list = slices.Delete(*list, i, i+1) }})
+	}
+	return out
+}
+
+func capLines(s *implant.Shelf) []line {
+	var out []line
+	for i := range s.Caps {
+		n := &s.Caps[i]
+		out = append(out, line{n.ID, text.MM(n.Height), "adds this to the top of the nail", &n.Stock, func(s *implant.Shelf) { s.Caps = slices.Delete(s.Caps, i, i+1) }})
+	}
+	return out
+}
+
+func reamerLines(s *implant.Shelf) []line {
+	var out []line
+	for i := range s.Reamers {
+		n := &s.Reamers[i]
+		out = append(out, line{n.ID, text.MM(n.Diameter), "reamer head", &n.Stock, func(s *implant.Shelf) { s.Reamers = slices.Delete(s.Reamers, i, i+1) }})
+	}
+	return out
+}
+
+func rodLines(s *implant.Shelf) []line {
+	var out []line
+	for i := range s.Rods {
+		n := &s.Rods[i]
+		out = append(out, line{n.ID, strings.ReplaceAll(n.Kind, "-", " ") + " " + text.MM(n.Length), text.MM(n.Diameter) + " thick", &n.Stock, func(s *implant.Shelf) { s.Rods = slices.Delete(s.Rods, i, i+1) }})
+	}
+	return out
+}
+
+// addNail makes a new size. What is not asked for (bow, holes, head screws)
+// is taken from the nearest nail of the same shelf that is already there.
+func addNail(p *Page, s *implant.Shelf, d map[string]string) error {
+	dia, l, err := two(d, "diameter", "length")
+	if err != nil {
+		return err
+	}
+	_, n, err := two(d, "length", "stock")
+	if err != nil {
+		return err
+	}
+	if len(s.Nails) == 0 {
+		return fmt.Errorf("the shelf has no nail to take the holes, the bow and the angle from: import a file with the whole nail")
+	}
+	nail := s.Nails[0]
+	nail.ID, nail.Diameter, nail.Length, nail.Stock = p.partID("N"), units.MM(dia), units.MM(l), int(n)
+	nail.Side = anatomy.NoSide
+	if d["side"] != "either" {
+		nail.Side = anatomy.Side(d["side"])
+	}
+	nail.Distal = slices.Clone(nail.Distal)
+	s.Nails = append(s.Nails, nail)
+	return nil
+}
+
+func addScrew(p *Page, list *[]implant.Screw, kind string, d map[string]string) error {
+	dia, l, err := two(d, "diameter", "length")
+	if err != nil {
+		return err
+	}
+	_, n, err := two(d, "length", "stock")
+	*list = append(*list, implant.Screw{ID: p.partID(kind), Diameter: units.MM(dia), Length: units.MM(l), Stock: int(n)})
+	return err
+}

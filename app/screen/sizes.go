@@ -1,0 +1,105 @@
+package screen
+
+import (
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"isthmus/app/text"
+	"isthmus/core/record"
+	"isthmus/core/units"
+)
+
+// sizesRoom chooses a bedside calculator. None of them needs a case.
+func (p *Page) sizesRoom(at []string) *view {
+	if len(at) > 1 {
+		switch at[1] {
+		case "head":
+			return p.sizeHead()
+		case "nail":
+			return p.sizeNail()
+		case "scale":
+			return p.sizeScale()
+		}
+	}
+	return p.sizesHome()
+}
+
+// sizesHome lists the calculators with their last answers.
+func (p *Page) sizesHome() *view {
+	v := newView("sizes", "Sizes", "")
+	v.aside = "no case needed"
+	v.on("seen", func(string) { p.s.SetTyped("cautions-seen", "yes") })
+	if seen, _ := p.s.Typed("cautions-seen"); p.ready && seen == "" {
+		var kids []app.UI
+		for _, s := range text.Cautions() {
+			kids = append(kids, app.P().Text(s))
+		}
+		v.add(app.Div().Class("care").Body(append([]app.UI{app.B().Text("Before you use this")}, kids...)...),
+			app.Div().Class("acts").Body(act("main", "I have read this", "seen")))
+	}
+	item := func(to, title, answer, more string) app.UI {
+		return app.Li().Body(app.A().Href(to).Body(app.B().Text(title), app.Small().Text(answer), app.Small().Text(more)))
+	}
+	v.add(app.Ul().Class("list").Body(
+		item("/sizes/head", "Head screw", p.headLine(), "from the wire's depth, lower and upper"),
+		item("/sizes/nail", "Nail", p.nailLine(), "length, diameter and reamers, from rods, a ruler or a film"),
+		item("/sizes/scale", "Magnification", p.scaleLine(), "from a marker, a ruler or distances")))
+	v.add(app.A().Class("more").Href("/about").Text("Cautions, sources, light and dark"))
+	v.on("wipe", func(string) { p.wipeSizes() })
+	v.on("unwipe", func(string) { p.unwipeSizes() })
+	v.add(app.Div().Class("acts").Body(act("", "Start afresh: empty every field", "wipe")))
+	v.ready = p.ready
+	return v
+}
+
+// typed is a row whose value is kept as it was typed, whatever happens.
+func (p *Page) typed(key string, r row) row {
+	r.key = key
+	r.get = func() string { s, _ := p.s.Typed(key); return s }
+	r.set = func(s string) error { p.s.SetTyped(key, s); return nil }
+	return r
+}
+
+// typedKeys are all rows of the calculators, so that they can be emptied.
+var typedKeys = []string{
+	"head.which", "head.keep",
+	"head.lower.depth", "head.lower.bone", "head.lower.off", "head.lower.left", "head.lower.takes",
+	"head.upper.depth", "head.upper.bone", "head.upper.off", "head.upper.left", "head.upper.takes",
+	"nail.how", "nail.side", "nail.rod", "nail.out", "nail.bone", "nail.film", "nail.factor", "nail.ruler", "nail.reduced", "nail.canal",
+	"scale.how", "scale.true", "scale.seen", "scale.depth", "scale.sid", "scale.sod", "scale.oid", "scale.film",
+}
+
+func (p *Page) wipeSizes() {
+	old := map[string]string{}
+	for _, k := range typedKeys {
+		old[k], _ = p.s.Typed(k)
+		p.s.SetTyped(k, "")
+	}
+	clear(p.wrong)
+	clear(p.kept)
+	p.wiped = old
+	p.tell("Every field of Sizes is empty.", "Undo", "unwipe")
+}
+
+func (p *Page) unwipeSizes() {
+	for k, s := range p.wiped {
+		p.s.SetTyped(k, s)
+	}
+	p.wiped, p.says = nil, nil
+}
+
+// number returns the typed value of a row as millimetres, or nil.
+func (p *Page) number(key string) *units.MM {
+	if _, bad := p.kept[key]; bad {
+		return nil
+	}
+	s, _ := p.s.Typed(key)
+	v, err := typedMM(s, -1e4, 1e4)
+	if err != nil {
+		return nil
+	}
+	return v
+}
+
+func (p *Page) word(key string) string { s, _ := p.s.Typed(key); return s }
+
+func (p *Page) answerTyped(key string) record.Answer { return record.Answer(p.word(key)) }
