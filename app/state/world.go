@@ -18,23 +18,33 @@ type Brief struct {
 	Edited string `json:"edited"`
 	Line   string `json:"line"`   // one line of what is known, made when it was saved
 	Backup string `json:"backup"` // when it was last exported, RFC 3339, or empty
+
+	Films []string `json:"films,omitempty"` // SHA-256 of the films the case names: Sweep spares them
 }
 
 // A Store keeps cases, films and settings. A call that returns nil has been
 // written for good: the transaction has completed. It is implemented by
-// wasm/store (IndexedDB) and by Memory, and both pass the same contract test.
+// wasm/store (IndexedDB) and by Memory, and both pass the same contract test
+// (app/state/storetest). A call whose ctx has ended returns an error and has
+// written everything or nothing. What goes in and what comes out are copies.
 type Store interface {
 	// Cases lists the stored cases, latest edit first.
 	Cases(ctx context.Context) ([]Brief, error)
 	// LoadCase returns the canonical bytes of a case (record.Marshal).
 	LoadCase(ctx context.Context, id string) ([]byte, error)
-	// SaveCase writes a case and the films that are new, in one transaction.
+	// SaveCase writes a case and the films that are new, in one transaction,
+	// whatever was stored under its ID before.
 	SaveCase(ctx context.Context, b Brief, data []byte, films map[string][]byte) error
-	// DeleteCase removes a case; films no other case names stay until Sweep.
+	// ReplaceCase does the same, but only while the bytes stored under the ID
+	// are still was (nil: none are stored). Else it writes nothing and returns
+	// a *ChangedError, so that two tabs cannot overwrite each other unseen.
+	ReplaceCase(ctx context.Context, b Brief, was, data []byte, films map[string][]byte) error
+	// DeleteCase removes a case, if it is there; its films stay until Sweep.
 	DeleteCase(ctx context.Context, id string) error
 	// Film returns the bytes stored under a SHA-256, or a *MissingError.
 	Film(ctx context.Context, sha256 string) ([]byte, error)
-	// Sweep removes the films that are not in keep.
+	// Sweep removes the films that no stored case names (Brief.Films) and
+	// that are not in keep, in one transaction.
 	Sweep(ctx context.Context, keep map[string]bool) error
 	// Setting returns a stored value, or nil when there is none.
 	Setting(ctx context.Context, key string) ([]byte, error)
@@ -43,29 +53,6 @@ type Store interface {
 	// Persist asks the browser to keep the data and returns its answer.
 	Persist(ctx context.Context) (granted bool, err error)
 }
-
-// A MissingError reports something that is not stored here.
-type MissingError struct{ What string }
-
-// Code names the fault for app/text.
-func (e *MissingError) Code() string { return "store-missing" }
-
-func (e *MissingError) Error() string {
-	return "store: " + e.What + " is not on this device: import the case file that holds it"
-}
-
-// A FullError reports that the device has no room left. Nothing was written
-// and nothing that was stored before is lost.
-type FullError struct{ Cause error }
-
-// Code names the fault for app/text.
-func (e *FullError) Code() string { return "store-full" }
-
-func (e *FullError) Error() string {
-	return "store: not saved, this device has no room left: export the case to a file, delete cases you no longer need, then try again"
-}
-
-func (e *FullError) Unwrap() error { return e.Cause }
 
 // Opened is a decoded film. Bitmap is a picture the screen can draw; nothing
 // is ever measured from it.
