@@ -1,0 +1,147 @@
+// Starts the program, says how far loading is, keeps the site for use without
+// a network, and says so when the program has stopped. Nothing here knows
+// about bones.
+"use strict";
+(() => {
+  const meta = (name) => document.querySelector(`meta[name="isthmus-${name}"]`)?.content ?? "";
+
+  // What go-app asks of its page. Go replaces the empty functions.
+  const env = {
+    GOAPP_VERSION: meta("version"),
+    GOAPP_STATIC_RESOURCES_URL: "",
+    GOAPP_ROOT_PREFIX: "",
+    GOAPP_INTERNAL_URLS: "[]",
+  };
+  globalThis.goappGetenv = (key) => env[key] ?? "";
+  globalThis.goappOnUpdate = () => {};
+  globalThis.goappNav = () => {};
+  globalThis.goappOnAppInstallChange = () => {};
+
+  // ---- when the program has stopped
+
+  let go = null;
+  let dead = false;
+
+  function stopped(sentence, reason) {
+    if (dead) return;
+    dead = true;
+    const main = document.createElement("main");
+    main.className = "boot";
+    main.setAttribute("role", "alert");
+    const text = document.createElement("p");
+    text.textContent = sentence;
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = "Reload the page";
+    button.addEventListener("click", () => location.reload());
+    main.append(text, button);
+    if (reason) {
+      const detail = document.createElement("p");
+      detail.textContent = `Reason: ${reason}`;
+      main.append(detail);
+    }
+    document.body.replaceChildren(main);
+    button.focus();
+  }
+  const ended = () => stopped("The program stopped. What was saved is kept. Reload the page.");
+
+  // Go turns an error of a script it called into a Go error. One that comes
+  // out through Go is a trap, and Go does not live on after a trap.
+  const isTrap = (error) => error instanceof WebAssembly.RuntimeError || error instanceof RangeError;
+  addEventListener("error", (event) => {
+    if (go && (go.exited || isTrap(event.error))) ended();
+  });
+  addEventListener("unhandledrejection", (event) => {
+    if (go && (go.exited || event.reason instanceof WebAssembly.RuntimeError)) ended();
+  });
+
+  // ---- loading
+
+  function progress(done, total) {
+    const line = document.getElementById("boot-status");
+    if (!line || !(total > 0)) return;
+    const percent = Math.min(100, Math.floor((100 * done) / total));
+    const text = `Loading the program: ${percent} %`;
+    if (line.textContent !== text) line.textContent = text;
+  }
+
+  // Counts the bytes as they come, after unpacking, against the size that the
+  // build wrote into the page.
+  async function fetchCounted(path, total) {
+    const answer = await fetch(path);
+    if (!answer.ok) throw new Error(`${path} answered ${answer.status}`);
+    let done = 0;
+    const counter = new TransformStream({
+      transform(chunk, out) {
+        done += chunk.byteLength;
+        progress(done, total);
+        out.enqueue(chunk);
+      },
+    });
+    return new Response(answer.body.pipeThrough(counter), { headers: { "Content-Type": "application/wasm" } });
+  }
+
+  async function start() {
+    if (typeof WebAssembly !== "object" || typeof Go !== "function") {
+      throw new Error("this browser does not run WebAssembly");
+    }
+    const runner = new Go();
+    const source = await WebAssembly.instantiateStreaming(
+      fetchCounted("/app.wasm", Number(meta("size"))),
+      runner.importObject,
+    );
+    go = runner;
+    go.run(source.instance).then(ended, ended);
+  }
+
+  // ---- use without a network, and new versions
+
+  let registration = null;
+  let asked = false;
+
+  // A new version waits until the person says so: isthmusActivate.
+  function offer() {
+    if (!registration?.waiting || !navigator.serviceWorker.controller) return;
+    dispatchEvent(new Event("isthmus-update"));
+    if (!dead) globalThis.goappOnUpdate();
+  }
+  function watch(worker) {
+    worker?.addEventListener("statechange", () => {
+      if (worker.state === "installed") offer();
+    });
+  }
+  globalThis.isthmusActivate = () => {
+    if (!registration?.waiting) {
+      location.reload();
+      return;
+    }
+    asked = true;
+    registration.waiting.postMessage("activate-now");
+  };
+
+  async function keepForLater() {
+    const workers = navigator.serviceWorker;
+    if (!workers) return;
+    workers.addEventListener("controllerchange", () => {
+      if (asked) location.reload();
+    });
+    registration = await workers.register("/sw.js", { updateViaCache: "none" });
+    watch(registration.installing);
+    registration.addEventListener("updatefound", () => watch(registration.installing));
+    offer();
+    // An app that stays open for days looks for a new version when it is
+    // looked at again, at most once an hour.
+    let last = Date.now();
+    document.addEventListener("visibilitychange", () => {
+      if (document.visibilityState !== "visible" || Date.now() - last < 3600e3) return;
+      last = Date.now();
+      registration.update().catch(() => {});
+    });
+  }
+
+  start().then(
+    // After the program has come, so that it is not fetched twice at once.
+    () => keepForLater().catch((error) => console.warn("not kept for use without a network:", error)),
+    (error) => stopped("The program could not be loaded. What was saved is kept. Reload the page.", error.message),
+  );
+})();
