@@ -131,7 +131,7 @@ type Hand struct {
 func (h Hand) Busy() bool { return h.mode != idle }
 
 // On returns the hand after an event and what the screen must do. A place that
-// is not a number is refused, and so is everything on a view that shows no
+// is not a number or on no screen is refused, and so is everything on a view that shows no
 // film.
 func (h Hand) On(e Event, g Ground) (Hand, Action) {
 	if !g.View.Ok() {
@@ -140,7 +140,7 @@ func (h Hand) On(e Event, g Ground) (Hand, Action) {
 	if e.Phase == Cancel {
 		return h.cancel(e)
 	}
-	if !e.At.Finite() {
+	if !onScreen(e.At) {
 		return h, Action{}
 	}
 	switch e.Phase {

@@ -29,11 +29,12 @@ func (f Film) ok() bool {
 }
 
 const (
-	maxSide units.Px = 1 << 20 // no film is wider; keeps every sum finite
-	margin  Css      = 8       // around a fitted film
-	minArea Css      = 16      // a smaller area cannot show anything
-	inSight Css      = 60      // this much of the film stays in the area
-	closest          = 24.0    // css pixels for one film pixel, at the closest
+	maxSide  units.Px = 1 << 20 // no film is wider; keeps every sum finite
+	margin   Css      = 8       // around a fitted film
+	minArea  Css      = 16      // a smaller area cannot show anything
+	inSight  Css      = 60      // this much of the film stays in the area
+	closest           = 24.0    // css pixels for one film pixel, at the closest
+	farthest Css      = 1e5     // no place of a screen lies farther out
 )
 
 // A View is where the film lies in the area of the screen: one transform
@@ -53,10 +54,16 @@ type View struct {
 // Fit returns the view that shows the whole film in an area of w by h, or the
 // zero View when the film or the area has no size.
 func Fit(w, h Css, film Film) View {
-	if !film.ok() || !(w >= minArea) || !(h >= minArea) || math.IsInf(float64(w+h), 0) {
+	if !film.ok() || !(w >= minArea) || !(h >= minArea) || !(w <= farthest) || !(h <= farthest) {
 		return View{}
 	}
 	return View{w: w, h: h, film: film, scale: 1}.FitAgain()
+}
+
+// onScreen reports whether p can be a place of a screen at all. What is not a
+// number is not.
+func onScreen(p geom.Pt[Css]) bool {
+	return p.X >= -farthest && p.X <= farthest && p.Y >= -farthest && p.Y <= farthest
 }
 
 // Ok reports whether the view shows a film; a view that is not Ok places no
@@ -168,7 +175,7 @@ func (v View) Onto(p geom.Pt[units.Px]) geom.Pt[units.Px] {
 // Pan returns the view shifted by d. A part of the film always stays in the
 // area, so that it cannot be lost.
 func (v View) Pan(d geom.Pt[Css]) View {
-	if !v.Ok() || !d.Finite() {
+	if !v.Ok() || !onScreen(d) {
 		return v
 	}
 	v.at = v.at.Plus(d)
@@ -197,7 +204,7 @@ func (v View) box() (lo, hi geom.Pt[Css]) {
 // under the anchor. The zoom stays between half of the fitted one and 24 CSS
 // pixels for one film pixel (or four times the fitted one, if that is more).
 func (v View) ZoomAt(anchor geom.Pt[Css], factor float64) View {
-	if !v.Ok() || !anchor.Finite() || !(factor > 0) || math.IsInf(factor, 0) {
+	if !v.Ok() || !onScreen(anchor) || !(factor > 0) || math.IsInf(factor, 0) {
 		return v
 	}
 	fit := v.fitScale()
@@ -221,12 +228,12 @@ func (v View) about(from, to geom.Pt[Css], scale float64) View {
 // as the pair does not turn; the film is never turned by fingers.
 func (v View) Pinch(from, to [2]geom.Pt[Css]) View {
 	before, after := geom.Dist(from[0], from[1]), geom.Dist(to[0], to[1])
-	if !v.Ok() || !(before >= 1) || !(after >= 1) || math.IsInf(float64(before+after), 0) {
+	mid, now := geom.Mid(from[0], from[1]), geom.Mid(to[0], to[1])
+	if !v.Ok() || !(before >= 1) || !(after >= 1) || !(before <= farthest) || !(after <= farthest) || !onScreen(mid) || !onScreen(now) {
 		return v
 	}
-	mid := geom.Mid(from[0], from[1])
 	z := v.ZoomAt(mid, float64(after/before))
-	return v.about(mid, geom.Mid(to[0], to[1]), z.scale)
+	return v.about(mid, now, z.scale)
 }
 
 // Turn returns the view turned by quarters clockwise, about the middle of the
@@ -259,7 +266,7 @@ func (v View) spun(turn int, flip bool) View {
 // Resize returns the view in an area of another size. A whole film stays
 // whole; otherwise the middle and the zoom stay.
 func (v View) Resize(w, h Css) View {
-	if !v.Ok() || !(w >= minArea) || !(h >= minArea) || math.IsInf(float64(w+h), 0) {
+	if !v.Ok() || !(w >= minArea) || !(h >= minArea) || !(w <= farthest) || !(h <= farthest) {
 		return v
 	}
 	p := v.ToFilm(geom.Pt[Css]{X: v.w / 2, Y: v.h / 2})
