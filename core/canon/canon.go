@@ -48,6 +48,7 @@ type Fault struct {
 // Code names the fault for app/text.
 func (f *Fault) Code() string { return "canon-" + string(f.Why) }
 
+// Error says where, what was found and what is needed.
 func (f *Fault) Error() string {
 	at := f.Path
 	if at == "" {
@@ -80,6 +81,7 @@ type NewerError struct {
 // Code names the fault for app/text.
 func (e *NewerError) Code() string { return "canon-newer" }
 
+// Error says which version was found and what to do.
 func (e *NewerError) Error() string {
 	return fmt.Sprintf("canon: this %s file is version %d and this app reads up to %d: update the app, then open it again; nothing was changed",
 		e.Format, e.Found, e.Known)

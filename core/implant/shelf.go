@@ -22,7 +22,7 @@ type Shelf struct {
 // A Nail is one size of one nail.
 type Nail struct {
 	ID          string       `json:"id"`
-	Side        anatomy.Side `json:"side,omitempty"` // empty: fits either side
+	Side        anatomy.Side `json:"side"` // "": fits either side; the field must be there
 	Diameter    units.MM     `json:"diameter_mm"`
 	Length      units.MM     `json:"length_mm"`
 	Proximal    units.MM     `json:"proximal_diameter_mm"`
@@ -32,7 +32,7 @@ type Nail struct {
 	HeadDepth   units.MM     `json:"head_depth_mm"`    // top of nail to the axis of the lower head screw, along the nail
 	HeadDia     units.MM     `json:"head_diameter_mm"` // of the head screws it takes
 	LockingDia  units.MM     `json:"locking_diameter_mm"`
-	Distal      []Hole       `json:"distal_holes"`
+	Distal      []Hole       `json:"distal_holes"` // from the top down: FromTip gets smaller
 	Stock       int          `json:"stock"`
 }
 
