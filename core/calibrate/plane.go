@@ -23,7 +23,7 @@ const (
 	Fiducial     Origin = "fiducial"     // header: calibrated on an object of known size
 	Geometry     Origin = "geometry"     // header: assumed magnification at an unspecified depth
 	Corrected    Origin = "corrected"    // header: Pixel Spacing differs from Imager Pixel Spacing, no type
-	MachineGuess Origin = "machine"      // header: imager spacing with the machine's own factor or distances
+	MachineGuess Origin = "machine"      // header: imager spacing with the machine's own factor
 	ByDistances  Origin = "distances"    // imager spacing with distances a person gave
 	AtDetector   Origin = "at-detector"  // header: not corrected; not a scale of the bone
 	UnknownTags  Origin = "unknown-tags" // header: a spacing that says nothing about where
