@@ -59,6 +59,9 @@ const (
 	FemurCT2015  Key = "cho-2015"
 	Trotter      Key = "trotter-gleser-1952"
 	Turgut       Key = "turgut-2020"
+	SkinRuler    Key = "skin-landmarks"
+	Atypical     Key = "asbmr-2013"
+	Young2013    Key = "young-2013"
 	HeatMemory   Key = "heat-memory"
 	NeckRoom     Key = "neck-room-memory"
 )
@@ -95,6 +98,9 @@ var register = []Source{
 	{FemurCT2015, "Cho 2015, BioMed Res Int 730538, Table 3: lengths of the whole femur", Read},
 	{Trotter, "Trotter and Gleser 1952, Appendix 1–4: stature and femur", Read},
 	{Turgut, "Turgut 2020, PMC7286169: lesser-trochanter ratio on 860 CT", Read},
+	{SkinRuler, "ijos.ir 121322: skin landmarks of 25 femora read longer than the nail that was used", Abstract},
+	{Atypical, "ASBMR 2013, definition of the atypical femoral fracture; Medicina 2023, 59:735: nailing broke bone in 21 % of 95, more with a bow", Abstract},
+	{Young2013, "Young 2013, Clin Orthop Relat Res 471:1593: widths of the two femora differ under 4 %", Abstract},
 	{HeatMemory, "Heat of reaming in a narrow canal: limits from memory; AO Foundation page names 9 mm", Memory},
 	{NeckRoom, "Clearances around two screws in the neck: sizes from memory", Memory},
 }

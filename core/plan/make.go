@@ -1,0 +1,50 @@
+// Package plan turns what is known of a broken femur into what to bring to the
+// table: the scale of each film, the bone, the locking, the nail, the reaming
+// and the head screws, each with its reasons, its doubt and the runner-up.
+// What cannot be decided is left open and named as a problem; nothing is
+// guessed. Read Make first.
+package plan
+
+import (
+	"isthmus/core/implant"
+	"isthmus/core/record"
+)
+
+// Make returns the plan of a case with the parts of a shelf: every part that
+// could be decided, and a problem for each part that could not. It is a pure
+// function of its arguments and does not stop at the first trouble. A policy
+// value out of its range is put back to its default and reported.
+func Make(c record.Case, shelf implant.Shelf, p Policy) Plan {
+	var pl Plan
+	var films []shot
+	ran := func(problems []Problem) { pl.Problems = append(pl.Problems, problems...) }
+	var problems []Problem
+
+	p, problems = p.checked()
+	ran(problems)
+	ran(hazards(c, p))
+	pl.Scales, problems = scales(c.Films) // pixels → millimetres, per film
+	ran(problems)
+	films, problems = shots(c, pl.Scales) // films that can be measured
+	ran(problems)
+	pl.Bone, problems = boneOf(c, films, p) // points → lengths
+	ran(problems)
+	pl.Locking, problems = lock(c.Injury, pl.Bone, p) // answers → pattern
+	ran(problems)
+	pl.Nail, problems = chooseNail(pl.Bone, c.Side, pl.Locking, shelf, p) // lengths → parts
+	ran(problems)
+	pl.Reaming, problems = ReamingFor(pl.Nail.Diameter, pl.Bone.Canal, shelf, p)
+	ran(problems)
+	pl.Head, problems = chooseHead(c, pl.Bone, films, pl.Locking, pl.Nail, shelf, p)
+	ran(problems)
+	ran(checkDistal(pl.Bone, pl.Locking, pl.Nail, p))
+	return pl
+}
+
+// For returns the plan of a case under its own settings: PolicyFrom, then Make.
+func For(c record.Case, shelf implant.Shelf) Plan {
+	p, problems := PolicyFrom(c.Settings)
+	pl := Make(c, shelf, p)
+	pl.Problems = append(problems, pl.Problems...)
+	return pl
+}
