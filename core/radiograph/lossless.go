@@ -1,0 +1,182 @@
+package radiograph
+
+// losslessScan decodes a scan of process 14 (T.81, annex H): each sample is
+// its prediction from neighbours plus a Huffman-coded difference, modulo
+// 65,536. sel is the predictor 1 to 7, pt the point transform.
+func (s *jpegStream) losslessScan(in []int, sel, pt int) error {
+	w, h := s.want.width, s.want.height
+	if sel < 1 || sel > 7 || pt >= s.bits {
+		return badCode("lossless predictor")
+	}
+	if s.restart%w != 0 {
+		return &UnsupportedError{What: "jpeg", Name: "lossless JPEG with restart marks inside a line"}
+	}
+	r := &bitReader{b: s.b, pos: s.pos}
+	l := lossless{r: r, sel: sel, start: 1 << (s.bits - pt - 1), width: w}
+	for _, k := range in {
+		if s.comps[k].dc > 3 || s.dc[s.comps[k].dc] == nil {
+			return badCode("no Huffman table")
+		}
+		l.tables = append(l.tables, s.dc[s.comps[k].dc])
+		l.pix = append(l.pix, s.out.pix[k])
+	}
+	lines := s.restart / w
+	for y, mark := 0, 0; y < h; y++ {
+		fresh := y == 0
+		if lines > 0 && y > 0 && y%lines == 0 {
+			if !r.nextRestart(mark) {
+				return badCode("restart mark")
+			}
+			mark++
+			fresh = true
+		}
+		if !l.line(y, fresh) {
+			return badCode("lossless code")
+		}
+		if r.dry() {
+			return &InvalidError{Fault: CutPixels, Got: int64(y), Need: int64(h)}
+		}
+		if y%64 == 0 {
+			s.progress(float64(y) / float64(h))
+		}
+	}
+	s.left, s.pos = s.left+r.unread(), r.pos
+	l.shift(pt, s.bits)
+	return nil
+}
+
+type lossless struct {
+	r      *bitReader
+	sel    int
+	start  uint16
+	width  int
+	tables []*huffman
+	pix    [][]uint16
+}
+
+// line decodes line y of every component; fresh says that nothing above may
+// be used (T.81, H.1.2.1).
+func (l *lossless) line(y int, fresh bool) bool {
+	if len(l.pix) == 1 {
+		at := l.pix[0][y*l.width:][:l.width]
+		if fresh {
+			return l.firstLine(at)
+		}
+		up := l.pix[0][(y-1)*l.width:][:l.width]
+		if l.sel == 1 {
+			return l.leftLine(at, up)
+		}
+		return l.anyLine(at, up)
+	}
+	for x := range l.width {
+		for c, pix := range l.pix {
+			d, ok := l.r.difference(l.tables[c])
+			if !ok {
+				return false
+			}
+			i := y*l.width + x
+			pix[i] = l.predicted(pix, i, x, fresh) + d
+		}
+	}
+	return true
+}
+
+// predicted returns the prediction for sample i of a plane, in column x.
+func (l *lossless) predicted(pix []uint16, i, x int, fresh bool) uint16 {
+	switch {
+	case fresh && x == 0:
+		return l.start
+	case fresh:
+		return pix[i-1]
+	case x == 0:
+		return pix[i-l.width]
+	}
+	return predict(l.sel, pix[i-1], pix[i-l.width], pix[i-l.width-1])
+}
+
+func (l *lossless) firstLine(at []uint16) bool {
+	left := l.start
+	for x := range at {
+		d, ok := l.r.difference(l.tables[0])
+		if !ok {
+			return false
+		}
+		left += d
+		at[x] = left
+	}
+	return true
+}
+
+func (l *lossless) leftLine(at, up []uint16) bool {
+	left := up[0]
+	for x := range at {
+		d, ok := l.r.difference(l.tables[0])
+		if !ok {
+			return false
+		}
+		left += d
+		at[x] = left
+	}
+	return true
+}
+
+func (l *lossless) anyLine(at, up []uint16) bool {
+	d, ok := l.r.difference(l.tables[0])
+	left := up[0] + d
+	at[0] = left
+	for x := 1; x < len(at) && ok; x++ {
+		d, ok = l.r.difference(l.tables[0])
+		left = predict(l.sel, left, up[x], up[x-1]) + d
+		at[x] = left
+	}
+	return ok
+}
+
+// predict is table H.1 of T.81: a is left, b above, c above left.
+func predict(sel int, a, b, c uint16) uint16 {
+	ia, ib, ic := int(a), int(b), int(c)
+	switch sel {
+	case 1:
+		return a
+	case 2:
+		return b
+	case 3:
+		return c
+	case 4:
+		return uint16(ia + ib - ic)
+	case 5:
+		return uint16(ia + (ib-ic)>>1)
+	case 6:
+		return uint16(ib + (ia-ic)>>1)
+	}
+	return uint16((ia + ib) >> 1)
+}
+
+// difference decodes one difference modulo 65,536. Category 16 is 32,768 and
+// has no further bits (T.81, H.1.2.2).
+func (r *bitReader) difference(h *huffman) (uint16, bool) {
+	k, ok := r.symbol(h)
+	switch {
+	case !ok || k > 16:
+		return 0, false
+	case k == 0:
+		return 0, true
+	case k == 16:
+		return 1 << 15, true
+	}
+	return uint16(r.receive(k)), true
+}
+
+// shift undoes the point transform and masks to the precision: only now, as
+// predictions run modulo 65,536.
+func (l *lossless) shift(pt, bits int) {
+	mask := uint16(1<<bits - 1)
+	if pt == 0 && bits == 16 {
+		return
+	}
+	for _, pix := range l.pix {
+		for i, v := range pix {
+			pix[i] = v << pt & mask
+		}
+	}
+}
