@@ -15,10 +15,10 @@ const Policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-
 	"img-src 'self' blob: data:; connect-src 'self'; manifest-src 'self'; worker-src 'self'; " +
 	"font-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
-// Permissions is the Permissions-Policy: a film may be photographed, a case
-// may be shared, the screen may stay awake; nothing else.
-const Permissions = "camera=(self), web-share=(self), screen-wake-lock=(self), " +
-	"accelerometer=(), autoplay=(), bluetooth=(), display-capture=(), geolocation=(), gyroscope=(), hid=(), " +
+// Permissions is the Permissions-Policy: a film may be photographed, the
+// screen may stay awake, and sharing stays as browsers have it; nothing else.
+const Permissions = "camera=(self), screen-wake-lock=(self), " +
+	"accelerometer=(), autoplay=(), display-capture=(), geolocation=(), gyroscope=(), hid=(), " +
 	"idle-detection=(), local-fonts=(), magnetometer=(), microphone=(), midi=(), payment=(), " +
 	"publickey-credentials-get=(), serial=(), usb=(), xr-spatial-tracking=()"
 

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"path/filepath"
 	"strings"
@@ -13,10 +14,11 @@ import (
 
 // A Site is a folder to make.
 type Site struct {
-	Root     string    // folder of go.mod
-	Dir      string    // where the files go; empty means .build/site
-	Programs []Program // empty means Programs()
-	Log      io.Writer // one line for each step; nil means silence
+	Root     string            // folder of go.mod
+	Dir      string            // where the files go; empty means .build/site
+	Programs []Program         // nil means Programs()
+	Extra    map[string][]byte // further files by name, for tests that need a second version
+	Log      io.Writer         // one line for each step; nil means silence
 }
 
 // Folder returns where the site is made.
@@ -87,13 +89,15 @@ func (s Site) collect() (map[string][]byte, error) {
 			return nil, err
 		}
 	}
+	maps.Copy(files, s.Extra)
 	return files, nil
 }
 
 // compile brings one program up to date and returns its bytes. It is compiled
-// beside the site, so that the site never holds half a file.
+// into .build/wasm, so that the site never holds half a file, and sites that
+// share a program link it once.
 func (s Site) compile(p Program) ([]byte, error) {
-	file := filepath.Join(s.Folder()+".wasm", p.File)
+	file := filepath.Join(s.Root, ".build", "wasm", strings.NewReplacer("./", "", "/", "-").Replace(p.Package)+".wasm")
 	before, _ := os.Stat(file)
 	if before == nil {
 		s.say("building %s from %s; the first time takes about half a minute", p.File, p.Package)
