@@ -140,6 +140,7 @@ func TestEdgeAnswersAsTheServerDoes(t *testing.T) {
 		t.Errorf("the edge does not name the version and the program that were built: %s", got.body)
 	}
 }
+
 // listen starts a server on a free port and returns its address.
 func listen(t *testing.T, s *http.Server) string {
 	t.Helper()
