@@ -59,7 +59,7 @@ func teachingNail(side anatomy.Side, d, l int) Nail {
 		BowRadius:   1500,
 		HeadAngle:   130,
 		HeadSpacing: 12,
-		HeadDepth:   60,
+		HeadDepth:   50,
 		HeadDia:     6.5,
 		LockingDia:  5,
 		Distal: []Hole{

@@ -66,8 +66,8 @@ const (
 type Film struct {
 	SHA256   string       `json:"sha256"` // of the file as it was opened
 	Bytes    int64        `json:"bytes"`
-	Kind     string       `json:"kind"` // dicom, jpeg, png
-	Frame    int          `json:"frame,omitempty"`
+	Kind     string       `json:"kind"`  // dicom, jpeg, png
+	Frame    int          `json:"frame"` // from 0; always written, for nobody may guess which one was measured
 	Width    int          `json:"width_px"`
 	Height   int          `json:"height_px"`
 	View     anatomy.View `json:"view,omitempty"`
@@ -75,7 +75,7 @@ type Film struct {
 	Reduced  Answer       `json:"reduced,omitempty"` // is the bone at its length on this film?
 	Tags     *Tags        `json:"tags,omitempty"`
 	Evidence []Evidence   `json:"evidence,omitempty"`
-	Chosen   string       `json:"chosen,omitempty"` // ID of the evidence a person chose in a dispute
+	Chosen   string       `json:"chosen,omitempty"` // ID of the evidence a person chose in a dispute; "header" for the tags
 	Points   []Point      `json:"points,omitempty"`
 }
 
@@ -113,7 +113,7 @@ type Evidence struct {
 	ID      string              `json:"id"`
 	Kind    EvidenceKind        `json:"kind"`
 	At      []geom.Pt[units.Px] `json:"at_px,omitempty"`            // rim points, or two graduations
-	Slip    units.Px            `json:"slip_px,omitempty"`          // standard uncertainty of one point
+	Slip    units.Px            `json:"slip_px,omitempty"`          // standard uncertainty of one point; with points only
 	True    *units.MM           `json:"true_mm,omitempty"`          // diameter, or distance of the graduations
 	AtBone  Answer              `json:"at_bone,omitempty"`          // at the depth of the bone?
 	HMarker *units.MM           `json:"marker_height_mm,omitempty"` // above the detector

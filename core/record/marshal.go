@@ -1,0 +1,41 @@
+package record
+
+import "isthmus/core/canon"
+
+// Version is the version of the case that is written and the last that is read.
+const Version = 1
+
+// MaxCase is the largest case that is read, in bytes, without its films. The
+// fullest case that passes Check fits.
+const MaxCase = 8 << 20
+
+var envelope = canon.Envelope{Format: "isthmus-case", Version: Version, Body: "case", Max: MaxCase}
+
+// Marshal returns the one spelling of a case: Unmarshal of it gives an equal
+// case, and writing that again gives the same bytes. It refuses, with a
+// *FieldError, a case in which Check finds a fault.
+func Marshal(c Case) ([]byte, error) {
+	if faults := Check(c); len(faults) > 0 {
+		return nil, &faults[0]
+	}
+	return canon.Write(envelope, c)
+}
+
+// Unmarshal returns the case of a file. It is strict: a field that is unknown,
+// missing or given twice, a word or number that is not in the specification,
+// and anything after the end is a *FieldError with its path; other content is
+// a *FormatError; a later version is a *NewerError; too many bytes are a
+// *LimitError. Nothing is filled in.
+func Unmarshal(b []byte) (Case, error) {
+	if len(b) > MaxCase {
+		return Case{}, &LimitError{What: "the case without its films", Got: int64(len(b)), Max: MaxCase}
+	}
+	var c Case
+	if err := canon.Read(b, envelope, &c); err != nil {
+		return Case{}, fromCanon(err)
+	}
+	if faults := Check(c); len(faults) > 0 {
+		return Case{}, &faults[0]
+	}
+	return c, nil
+}

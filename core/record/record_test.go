@@ -1,0 +1,510 @@
+package record
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"isthmus/core/anatomy"
+	"isthmus/core/canon"
+	"isthmus/core/geom"
+	"isthmus/core/testkit"
+	"isthmus/core/units"
+)
+
+// every returns the paths of all stored cases.
+func every(t testing.TB) []string {
+	return append(testkit.Files(t, "cases/*/case.json"), testkit.Files(t, "versions/v1/*.json")...)
+}
+
+func load(t testing.TB, path string) []byte {
+	t.Helper()
+	b, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// What is read is written again byte for byte.
+func TestCanonical(t *testing.T) {
+	for _, path := range every(t) {
+		b := load(t, path)
+		c, err := Unmarshal(b)
+		if err != nil {
+			t.Errorf("%s: %v", path, err)
+			continue
+		}
+		again, err := Marshal(c)
+		if err != nil || !bytes.Equal(again, b) {
+			t.Errorf("%s: writing what was read gives other bytes (%v)", path, err)
+		}
+	}
+}
+
+// The first version keeps its meaning for ever.
+func TestVersion1(t *testing.T) {
+	c, err := Unmarshal(testkit.Read(t, "versions/v1/every-field.json"))
+	if err != nil || !Equal(c, whole()) {
+		t.Errorf("every-field.json reads %+v (%v), want %+v", c, err, whole())
+	}
+	f, err := Unpack(testkit.Read(t, "versions/v1/every-field.isthmus"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := wholeFile()
+	want.Absent = []string{sumOf([]byte("a second film"))}
+	if !reflect.DeepEqual(f, want) {
+		t.Errorf("every-field.isthmus reads %+v, want %+v", f, want)
+	}
+	f, err = Unpack(testkit.Read(t, "versions/v1/neck-and-shaft.isthmus"))
+	if err != nil || f.Shelf != nil || len(f.Absent) != 2 || f.Case.Injury.Neck != Yes {
+		t.Errorf("neck-and-shaft.isthmus reads %+v (%v), want the case alone, two films absent", f, err)
+	}
+}
+
+// The case that the tests are made from leaves no field of any type empty, so
+// a new field cannot be forgotten in Clone, in the file or in the tests.
+func TestWholeIsWhole(t *testing.T) {
+	said := map[string]bool{}
+	var walk func(v reflect.Value)
+	walk = func(v reflect.Value) {
+		switch v.Kind() {
+		case reflect.Pointer:
+			if !v.IsNil() {
+				walk(v.Elem())
+			}
+		case reflect.Slice:
+			for i := range v.Len() {
+				walk(v.Index(i))
+			}
+		case reflect.Struct:
+			for i := range v.NumField() {
+				key := v.Type().Name() + "." + v.Type().Field(i).Name
+				said[key] = said[key] || !v.Field(i).IsZero()
+				walk(v.Field(i))
+			}
+		}
+	}
+	walk(reflect.ValueOf(whole()))
+	for key, ok := range said {
+		if !ok {
+			t.Errorf("no entry of the whole case says anything in %s", key)
+		}
+	}
+	if len(said) < 60 {
+		t.Errorf("only %d fields were looked at", len(said))
+	}
+}
+
+// leaves returns every number, text and truth value in v that can be set.
+func leaves(v reflect.Value) (out []reflect.Value) {
+	switch v.Kind() {
+	case reflect.Pointer:
+		if !v.IsNil() {
+			out = leaves(v.Elem())
+		}
+	case reflect.Slice, reflect.Array:
+		for i := range v.Len() {
+			out = append(out, leaves(v.Index(i))...)
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			out = append(out, leaves(v.Field(i))...)
+		}
+	default:
+		out = append(out, v)
+	}
+	return out
+}
+
+// A clone is equal and shares nothing: changing any value of it leaves the
+// first as it was.
+func TestClone(t *testing.T) {
+	first := whole()
+	clone := Clone(first)
+	if !Equal(first, clone) {
+		t.Fatal("a clone differs from its case")
+	}
+	for i, v := range leaves(reflect.ValueOf(&clone).Elem()) {
+		switch v.Kind() {
+		case reflect.String:
+			v.SetString(v.String() + "!")
+		case reflect.Float64:
+			v.SetFloat(v.Float() + 1)
+		case reflect.Int, reflect.Int64:
+			v.SetInt(v.Int() + 1)
+		default:
+			t.Fatalf("value %d is a %s: teach this test to change it", i, v.Kind())
+		}
+		if Equal(first, clone) {
+			t.Errorf("value %d changed and the cases are still equal", i)
+		}
+	}
+	if !reflect.DeepEqual(first, whole()) {
+		t.Error("changing a clone changed its case")
+	}
+}
+
+func TestEmptyListsAreNone(t *testing.T) {
+	a, b := NewCase("00112233445566778899aabbccddeeff", "2026-11-25T07:30:00Z"), Case{}
+	b = a
+	b.Films, b.Readings, b.Settings, b.Implants = []Film{}, []Reading{}, []Setting{}, []Implant{}
+	x, errX := Marshal(a)
+	y, errY := Marshal(b)
+	if errX != nil || errY != nil || !bytes.Equal(x, y) || !Equal(a, b) {
+		t.Errorf("an empty list is not the same as none: %v %v", errX, errY)
+	}
+}
+
+// NaN, the infinities and absurd numbers are refused in every number of a case.
+func TestEveryNumberIsBounded(t *testing.T) {
+	n := 0
+	for _, bad := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), 1e300, -1e300} {
+		for i := range leaves(reflect.ValueOf(p(whole())).Elem()) {
+			c := whole()
+			v := leaves(reflect.ValueOf(&c).Elem())[i]
+			if v.Kind() != reflect.Float64 {
+				continue
+			}
+			n++
+			v.SetFloat(bad)
+			if len(Check(c)) == 0 {
+				t.Errorf("value %d is %v and Check finds nothing", i, bad)
+			}
+			if b, err := Marshal(c); err == nil {
+				t.Errorf("value %d is %v and was written: %d bytes", i, bad, len(b))
+			}
+		}
+	}
+	if n < 5*50 {
+		t.Errorf("only %d numbers were tried", n)
+	}
+}
+
+func TestIsTime(t *testing.T) {
+	for _, tt := range []struct {
+		s    string
+		want bool
+		from string
+	}{
+		{"2026-11-25T07:30:00Z", true, "RFC 3339, 5.6"},
+		{"2000-02-29T23:59:59Z", true, "by hand: 2000 is divided by 400"},
+		{"1900-02-29T00:00:00Z", false, "by hand: 1900 is divided by 100, not by 400"},
+		{"2024-02-29T00:00:00Z", true, "by hand: 2024 is divided by 4"},
+		{"2026-02-29T00:00:00Z", false, "by hand"},
+		{"1970-01-01T00:00:00Z", true, "a device without its clock set must not lose a case"},
+		{"2026-04-31T00:00:00Z", false, "April has 30 days"},
+		{"2026-00-10T00:00:00Z", false, "no month 0"},
+		{"2026-13-10T00:00:00Z", false, "no month 13"},
+		{"2026-01-00T00:00:00Z", false, "no day 0"},
+		{"2026-01-01T24:00:00Z", false, "RFC 3339, 5.6: hours 00 to 23"},
+		{"2026-01-01T00:60:00Z", false, "RFC 3339, 5.6: minutes 00 to 59"},
+		{"2026-12-31T23:59:60Z", false, "a leap second, not taken"},
+		{"2026-11-25t07:30:00z", false, "one form only"},
+		{"2026-11-25T07:30:00+00:00", false, "one form only"},
+		{"2026-11-25T07:30:00.5Z", false, "one form only: times sort as text"},
+		{"2026-11-25 07:30:00Z", false, "one form only"},
+		{"2026-1١-25T07:30:00Z", false, "digits of another script"},
+		{"", false, ""},
+	} {
+		if got := isTime(tt.s); got != tt.want {
+			t.Errorf("isTime(%q) = %v, want %v (%s)", tt.s, got, tt.want, tt.from)
+		}
+	}
+}
+
+// found is one fault as a broken file shows it: place and kind.
+func found(err error) (place, why string) {
+	var field *FieldError
+	var newer *NewerError
+	var format *FormatError
+	var damaged *DamagedError
+	var limit *LimitError
+	switch {
+	case errors.As(err, &field):
+		return field.Path, string(field.Why)
+	case errors.As(err, &newer):
+		return "", "newer"
+	case errors.As(err, &format):
+		return "", "format"
+	case errors.As(err, &damaged):
+		return damaged.Part, "damaged"
+	case errors.As(err, &limit):
+		return limit.What, "limit"
+	}
+	return "", fmt.Sprint(err)
+}
+
+func TestBrokenCases(t *testing.T) {
+	seen := map[string]bool{"expect.txt": true}
+	whys := map[string]bool{}
+	for _, line := range strings.Split(string(testkit.Read(t, "broken/case/expect.txt")), "\n") {
+		if line == "" || line[0] == '#' {
+			continue
+		}
+		e := strings.Split(line, "\t")
+		if len(e) != 4 {
+			t.Fatalf("expect.txt: %q has %d parts, want 4", line, len(e))
+		}
+		seen[e[0]], whys[e[2]] = true, true
+		t.Run(e[0], func(t *testing.T) {
+			b := testkit.Read(t, "broken/case/"+e[0])
+			var err error
+			if strings.HasSuffix(e[0], ".json") {
+				_, err = Unmarshal(b)
+			} else {
+				_, err = Unpack(b)
+			}
+			if place, why := found(err); place != e[1] || why != e[2] {
+				t.Errorf("%s: fault %q at %q, want %q at %q: %v", e[3], why, place, e[2], e[1], err)
+			}
+		})
+	}
+	for _, path := range testkit.Files(t, "broken/case/*") {
+		if !seen[filepath.Base(path)] {
+			t.Errorf("%s is not in expect.txt", filepath.Base(path))
+		}
+	}
+	for _, why := range everyWhy() {
+		if !whys[why] {
+			t.Errorf("no broken file for a fault of kind %q", why)
+		}
+	}
+}
+
+// everyWhy lists the kinds of fault that have a broken file; what is too large
+// is tried in TestLimits without keeping a large file.
+func everyWhy() []string {
+	all := []string{"newer", "format", "damaged"}
+	for _, w := range []Why{BadID, BadHash, BadTime, BadText, TooLong, TooMany, BadWord, BadNumber, BadRange, Outside,
+		Twice, NotOfKind, NamesNone, Contradict} {
+		all = append(all, string(w))
+	}
+	for _, w := range canon.Whys() {
+		if w != canon.Size {
+			all = append(all, string(w))
+		}
+	}
+	return all
+}
+
+func TestLimits(t *testing.T) {
+	if _, err := Unmarshal(make([]byte, MaxCase+1)); !errors.As(err, new(*LimitError)) {
+		t.Errorf("Unmarshal of %d bytes = %v, want a LimitError", MaxCase+1, err)
+	}
+	f := File{Case: whole(), Shelf: make([]byte, maxShelf+1)}
+	if _, err := Pack(f); !errors.As(err, new(*LimitError)) {
+		t.Errorf("Pack with a shelf of %d bytes = %v, want a LimitError", maxShelf+1, err)
+	}
+	for _, tt := range []struct {
+		name string
+		grow func(c *Case)
+		path string
+	}{
+		{"films", func(c *Case) { c.Films = slices.Repeat(c.Films[2:], maxFilms+1) }, "films"},
+		{"readings", func(c *Case) { c.Readings = make([]Reading, maxReadings+1) }, "readings"},
+		{"settings", func(c *Case) { c.Settings = make([]Setting, maxSettings+1) }, "settings"},
+		{"implants", func(c *Case) { c.Implants = make([]Implant, maxImplants+1) }, "implants"},
+		{"evidence", func(c *Case) { c.Films[2].Evidence = make([]Evidence, maxEvidence+1) }, "films[2].evidence"},
+		{"points", func(c *Case) { c.Films[2].Points = make([]Point, 100) }, "films[2].points"},
+	} {
+		c := whole()
+		tt.grow(&c)
+		if f := Check(c); len(f) != 1 || f[0].Why != TooMany || f[0].Path != tt.path {
+			t.Errorf("too many %s: Check = %v, want one fault %q", tt.name, f, TooMany)
+		}
+	}
+}
+
+// The fullest case that passes Check can be written and read again.
+func TestFullestFits(t *testing.T) {
+	c := whole()
+	c.Label, c.Notes = strings.Repeat("東", maxLabel), strings.Repeat("\n", maxNotes)
+	f := c.Films[0]
+	f.Tags.CalibrationBy = strings.Repeat("\x01", maxTagText)
+	f.Evidence, f.Chosen, f.Points = nil, "", nil
+	for i := range maxEvidence {
+		e := whole().Films[0].Evidence[0]
+		e.ID = fmt.Sprintf("%032d", i)
+		e.At = slices.Repeat([]geom.Pt[units.Px]{at(1234.5678901234567, 1.2345678901234567e-7)}, maxRim)
+		f.Evidence = append(f.Evidence, e)
+	}
+	for _, l := range anatomy.Landmarks(anatomy.AP) {
+		f.Points = append(f.Points, Point{Name: l, At: at(1234.5678901234567, 1.2345678901234567e-7), Slip: 1.2345678901234567e-7})
+	}
+	c.Films = slices.Repeat([]Film{f}, maxFilms)
+	b, err := Marshal(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := Unmarshal(b)
+	if err != nil || !Equal(got, c) {
+		t.Errorf("the fullest case, %d bytes, is not read again: %v", len(b), err)
+	}
+}
+
+func TestCheckIsBounded(t *testing.T) {
+	c := whole()
+	c.Readings = make([]Reading, maxReadings)
+	if n := len(Check(c)); n != maxFaults {
+		t.Errorf("Check reports %d faults, want %d at most and here", n, maxFaults)
+	}
+}
+
+func TestZeroCaseClaimsNothing(t *testing.T) {
+	if f := Check(NewCase("00112233445566778899aabbccddeeff", "2026-11-25T07:30:00Z")); len(f) != 0 {
+		t.Errorf("a new case has faults: %v", f)
+	}
+	var paths []string
+	for _, f := range Check(Case{}) {
+		paths = append(paths, f.Path)
+	}
+	if want := []string{"id", "made", "edited"}; !slices.Equal(paths, want) {
+		t.Errorf("the zero case has faults at %v, want %v", paths, want)
+	}
+}
+
+func TestMissing(t *testing.T) {
+	mm := func(v units.MM) *units.MM { return &v }
+	three := []geom.Pt[units.Px]{at(1, 1), at(2, 1), at(1, 2)}
+	for _, tt := range []struct {
+		name string
+		got  []string
+		want string
+	}{
+		{"empty ball", Evidence{Kind: Ball}.Missing(), "[at_px true_mm at_bone]"},
+		{"ball of two points", Evidence{Kind: Ball, At: three[:2], True: mm(25), AtBone: Yes}.Missing(), "[at_px]"},
+		{"whole ball", Evidence{Kind: Ball, At: three, Slip: 1, True: mm(25), AtBone: Unsure}.Missing(), "[]"},
+		{"ruler of one point", Evidence{Kind: Ruler, At: three[:1], True: mm(100), AtBone: Yes}.Missing(), "[at_px]"},
+		{"whole ruler", Evidence{Kind: Ruler, At: three[:2], True: mm(100), AtBone: Yes}.Missing(), "[]"},
+		{"distances", Evidence{Kind: Distances}.Missing(), "[sid_mm sod_mm]"},
+		{"distances with OID", Evidence{Kind: Distances, SID: mm(1150), OID: mm(150)}.Missing(), "[]"},
+		{"header", Evidence{Kind: Header}.Missing(), "[]"},
+		{"assumed", Evidence{Kind: Assumed}.Missing(), "[factor]"},
+		{"empty rods", Reading{Kind: TwoRods}.Missing(), "[first_mm second_mm reduced on_bone]"},
+		{"whole rods", Reading{Kind: TwoRods, First: mm(950), Second: mm(530), Reduced: No, OnBone: No}.Missing(), "[]"},
+		{"empty skin", Reading{Kind: SkinRuler}.Missing(), "[first_mm reduced]"},
+		{"empty wire", Reading{Kind: WireLower}.Missing(), "[first_mm on_bone]"},
+	} {
+		if got := fmt.Sprint(tt.got); got != tt.want {
+			t.Errorf("%s: Missing = %s, want %s", tt.name, got, tt.want)
+		}
+	}
+}
+
+// FORMAT.md names every field and every limit of the code.
+func TestFormatIsWhole(t *testing.T) {
+	b, err := os.ReadFile(filepath.Join(testkit.Root(t), "core", "record", "FORMAT.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	doc := string(b)
+	n := 0
+	var walk func(reflect.Type)
+	walk = func(ty reflect.Type) {
+		switch ty.Kind() {
+		case reflect.Pointer, reflect.Slice, reflect.Array:
+			walk(ty.Elem())
+		case reflect.Struct:
+			for i := range ty.NumField() {
+				name, _, _ := strings.Cut(ty.Field(i).Tag.Get("json"), ",")
+				if name == "x" || name == "y" {
+					continue // of a point, written out there
+				}
+				n++
+				if !strings.Contains(doc, "`"+name+"`") {
+					t.Errorf("FORMAT.md does not name %s.%s", ty.Name(), name)
+				}
+				walk(ty.Field(i).Type)
+			}
+		}
+	}
+	walk(reflect.TypeFor[Case]())
+	if n < 60 {
+		t.Errorf("only %d fields were looked for", n)
+	}
+	for _, want := range []string{
+		fmt.Sprintf("isthmus-case, version %d", Version), fmt.Sprintf("isthmus-file, version %d", FileVersion),
+		fmt.Sprintf("at most %d MiB", MaxCase>>20), fmt.Sprintf("at most %d MiB. Its format", maxShelf>>20),
+		fmt.Sprintf("text %d; what the team", maxLabel), fmt.Sprintf("text %d; newlines", maxNotes), fmt.Sprintf("text %d: AO", maxShort),
+		fmt.Sprintf("text %d: what the packet", maxDevice), fmt.Sprintf("each text %d", maxTagText),
+		fmt.Sprintf("| `films` | list, at most %d |", maxFilms), fmt.Sprintf("| `evidence` | list, at most %d |", maxEvidence),
+		fmt.Sprintf("at most %d on the rim", maxRim), fmt.Sprintf("| `readings` | list, at most %d |", maxReadings),
+		fmt.Sprintf("| `settings` | list, at most %d |", maxSettings), fmt.Sprintf("list, at most %d: what was really", maxImplants),
+		fmt.Sprintf("1 to %d | must |", maxFilm), fmt.Sprintf("1 to %d | must |", maxPixels),
+		fmt.Sprintf("all parts together at most %d bytes", MaxFile), fmt.Sprintf("shorter than %d bytes", maxLine),
+	} {
+		if !strings.Contains(doc, want) {
+			t.Errorf("FORMAT.md does not say %q", want)
+		}
+	}
+	for _, l := range anatomy.Landmarks(anatomy.AP) {
+		if !strings.Contains(doc, "`"+string(l)+"`") {
+			t.Errorf("FORMAT.md does not name the landmark %s", l)
+		}
+	}
+}
+
+// Every case that can be read says the same when written and read again.
+func FuzzUnmarshal(f *testing.F) {
+	for _, path := range append(every(f), testkit.Files(f, "broken/case/*.json")...) {
+		f.Add(load(f, path))
+	}
+	f.Fuzz(func(t *testing.T, b []byte) {
+		c, err := Unmarshal(b)
+		if err != nil {
+			if _, why := found(err); err.Error() == "" || strings.HasPrefix(why, "record:") {
+				t.Fatalf("an error of no known type: %v", err)
+			}
+			return
+		}
+		out, err := Marshal(c)
+		if err != nil {
+			t.Fatalf("read and not written: %v", err)
+		}
+		back, err := Unmarshal(out)
+		if err != nil || !Equal(back, c) {
+			t.Fatalf("read, written, and read differently: %v", err)
+		}
+		if again, _ := Marshal(back); !bytes.Equal(again, out) {
+			t.Fatal("the second writing differs from the first")
+		}
+	})
+}
+
+func BenchmarkMarshal(b *testing.B) {
+	c, err := Unmarshal(testkit.Read(b, "cases/mid-shaft/case.json"))
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if _, err := Marshal(c); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkUnmarshal(b *testing.B) {
+	data := testkit.Read(b, "cases/mid-shaft/case.json")
+	b.SetBytes(int64(len(data)))
+	for b.Loop() {
+		if _, err := Unmarshal(data); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func ExampleUnmarshal() {
+	_, err := Unmarshal([]byte(`{"format": "isthmus-case", "version": 2, "case": {}}`))
+	fmt.Println(err)
+	// Output:
+	// record: this case was made by a newer version of the app (file version 2, this app reads up to 1): update the app and open it again; nothing was changed
+}
