@@ -6,14 +6,16 @@ import (
 )
 
 // places returns how many decimals a number with this printed doubt deserves:
-// two significant digits of the doubt when the first is 1, otherwise one; never
-// finer than a tenth. Source: JCGM 100:2008, 7.2.6.
+// at most two significant digits of the doubt, never finer than a tenth;
+// below zero, tens are all it deserves. Source: JCGM 100:2008, 7.2.6.
 func places(doubt float64) int {
 	switch {
 	case !(doubt >= 0) || math.IsInf(doubt, 0):
 		return 0
-	case doubt == 0 || doubt < 1.95:
+	case doubt < 1.95:
 		return 1
+	case doubt >= 99.5:
+		return -1
 	}
 	return 0
 }
@@ -49,6 +51,9 @@ func (m MM) String() string { return Trim(float64(m), 2) + " mm" }
 // String prints the angle and its doubt: "131.0 ± 1.2°".
 func (a Angle) String() string {
 	d := Sure * float64(a.Own)
+	if s := float64(a.Best) + d; math.IsNaN(s) || math.IsInf(s, 0) {
+		return "no angle"
+	}
 	if d == 0 {
 		return Trim(float64(a.Best), 1) + "°"
 	}
@@ -69,7 +74,15 @@ func Trim(v float64, n int) string {
 	return strconv.FormatFloat(r, 'f', -1, 64)
 }
 
+// fixed prints a number with n decimals, or rounded to tens when n is below
+// zero, and never a minus before a zero.
 func fixed(v float64, n int) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return "no number"
+	}
+	if n < 0 {
+		v, n = math.Round(v/10)*10, 0
+	}
 	s := strconv.FormatFloat(v, 'f', n, 64)
 	if f, err := strconv.ParseFloat(s, 64); err == nil && f == 0 {
 		return strconv.FormatFloat(0, 'f', n, 64)

@@ -106,12 +106,13 @@ func (l Length) Against(limit MM) Order {
 }
 
 // ChanceAbove returns the probability that the true length is greater than
-// limit, taking the error as normal. Without doubt it is 0, ½ or 1.
+// limit, taking the error as normal. Without doubt it is 0, ½ or 1; what is
+// no number gives ½.
 // Source: JCGM 100:2008, 4.3.4 and G.1.3.
 func (l Length) ChanceAbove(limit MM) float64 {
 	u := float64(l.Doubt())
 	gap := float64(l.Best - limit)
-	if !(u > 0) {
+	if !(u > 0) || math.IsNaN(gap) {
 		switch {
 		case gap > 0:
 			return 1
@@ -143,12 +144,16 @@ type Ratio struct {
 // Source: JCGM 100:2008, 5.2.2. It reports false when m is not surely above
 // zero.
 func (l Length) Over(m Length) (Ratio, bool) {
-	if !(m.Best > 0) || !l.Finite() || !m.Finite() {
+	if m.Against(0) != More || !l.Finite() || !m.Finite() {
 		return Ratio{}, false
 	}
 	r := float64(l.Best / m.Best)
 	a := float64(l.Own / m.Best)
 	b := r * float64(m.Own/m.Best)
 	c := float64(l.Shared/m.Best) - r*float64(m.Shared/m.Best)
-	return Ratio{Best: r, U: math.Sqrt(a*a + b*b + c*c)}, true
+	out := Ratio{Best: r, U: math.Sqrt(a*a + b*b + c*c)}
+	if s := out.Best + out.U; math.IsNaN(s) || math.IsInf(s, 0) {
+		return Ratio{}, false
+	}
+	return out, true
 }
