@@ -190,3 +190,28 @@ func checkFactor(name, field string, f float64) error {
 	}
 	return nil
 }
+
+// A Formula names a bedside formula of this room.
+type Formula string
+
+const (
+	BySize    Formula = "size"        // Magnification
+	BySID     Formula = "distances"   // MagnificationFromDistances
+	ByTwo     Formula = "two-markers" // TwoMarkers
+	ByHeights Formula = "heights"     // OffDepth
+)
+
+// Cites returns who says so, or none for an unknown formula.
+func Cites(f Formula) []source.Key {
+	switch f {
+	case BySize:
+		return []source.Key{source.Coin2006, source.GUM}
+	case BySID:
+		return []source.Key{source.DICOMGeom, source.CommonUse, source.GUM}
+	case ByTwo:
+		return []source.Key{source.Geometry, source.King2009, source.GUM}
+	case ByHeights:
+		return []source.Key{source.Geometry, source.Depth2022}
+	}
+	return nil
+}

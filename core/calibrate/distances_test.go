@@ -7,6 +7,7 @@ import (
 	"slices"
 	"testing"
 
+	"isthmus/core/source"
 	"isthmus/core/testkit"
 	"isthmus/core/units"
 )
@@ -233,4 +234,20 @@ func ExampleTwoMarkers() {
 	m, err := TwoMarkers(units.Ratio{Best: 1.408451}, units.Ratio{Best: 1.041667}, units.Ratio{Best: 0.45, U: 0.05})
 	fmt.Printf("%.3f ± %.3f, %v\n", m.Best, 2*m.U, err)
 	// Output: 1.180 ± 0.035, <nil>
+}
+
+func TestCites(t *testing.T) {
+	for _, f := range []Formula{BySize, BySID, ByTwo, ByHeights} {
+		if len(Cites(f)) == 0 {
+			t.Errorf("%s cites nobody", f)
+		}
+		for _, k := range Cites(f) {
+			if _, ok := source.Find(k); !ok {
+				t.Errorf("%s cites %s, which is not in the register", f, k)
+			}
+		}
+	}
+	if Cites("guess") != nil {
+		t.Error("an unknown formula cites somebody")
+	}
 }
