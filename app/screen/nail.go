@@ -3,6 +3,7 @@ package screen
 import (
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
+	"isthmus/app/drawing"
 	"isthmus/app/text"
 	"isthmus/core/implant"
 	"isthmus/core/plan"
@@ -18,6 +19,13 @@ func (p *Page) nailScreen(c record.Case, home string) *view {
 	v.add(problemsOf(pl.Problems, plan.PartNail)...)
 	v.add(nailTable(pl.Nail))
 	v.add(reamingUI(pl.Reaming))
+	policy, _ := plan.PolicyFrom(c.Settings)
+	if pl.Nail.Room != nil {
+		v.add(svg(drawing.Length(drawing.LengthFromPlan(pl))))
+	}
+	if pl.Bone.Canal != nil {
+		v.add(svg(drawing.Canal(drawing.CanalFromPlan(pl, policy.CanalAmber))))
+	}
 	v.add(p.whyUI(v, "why-length", "Why this length?", pl.Nail.WhyLength...))
 	v.add(p.whyUI(v, "why-dia", "Why this diameter?", pl.Nail.WhyDia...))
 	v.add(p.whyUI(v, "why-ream", "Why these reamers?", pl.Reaming.Why...))
@@ -95,6 +103,10 @@ func (p *Page) headScreen(c record.Case, home string) *view {
 		}
 		v.add(p.whyUI(v, "why-"+string(at.place), "Why the "+string(at.place)+" screw?", at.s.Why...))
 		v.add(p.wireRows(v, c, at.kind, string(at.place))...)
+	}
+	policy, _ := plan.PolicyFrom(c.Settings)
+	if in, err := drawing.NeckFromCase(c, pl, policy.NeckUpper, policy.NeckLower); err == nil {
+		v.add(svg(drawing.NeckAP(in)))
 	}
 	v.add(p.whyUI(v, "why-head", "Room in the neck", pl.Head.Why...))
 	v.add(p.policyRows(v, c, plan.PartHead)...)

@@ -64,8 +64,8 @@ var typedKeys = []string{
 	"head.which", "head.keep",
 	"head.lower.depth", "head.lower.bone", "head.lower.off", "head.lower.left", "head.lower.takes",
 	"head.upper.depth", "head.upper.bone", "head.upper.off", "head.upper.left", "head.upper.takes",
-	"nail.how", "nail.side", "nail.rod", "nail.out", "nail.bone", "nail.film", "nail.factor", "nail.ruler", "nail.reduced", "nail.canal",
-	"scale.how", "scale.true", "scale.seen", "scale.depth", "scale.sid", "scale.sod", "scale.oid", "scale.film",
+	"nail.how", "nail.burial", "nail.side", "nail.rod", "nail.out", "nail.bone", "nail.film", "nail.factor", "nail.ruler", "nail.reduced", "nail.canal",
+	"scale.how", "scale.usual", "scale.true", "scale.seen", "scale.depth", "scale.sid", "scale.sod", "scale.oid", "scale.film",
 }
 
 func (p *Page) wipeSizes() {

@@ -303,3 +303,32 @@ func FilmLine(f record.Film, p plan.Plan, i int) FilmWords {
 	w.Detail = strings.ToUpper(f.Kind) + ", " + strconv.Itoa(f.Width) + " × " + strconv.Itoa(f.Height) + " pixels, " + strconv.Itoa(len(f.Points)) + " points placed"
 	return w
 }
+
+// Factor prints a magnification with its doubt: 1.150 ± 0.020.
+func Factor(m units.Ratio) string {
+	places := 3
+	if units.Sure*m.U >= 0.0095 {
+		places = 2
+	}
+	if m.U == 0 {
+		return FactorShort(m)
+	}
+	return strconv.FormatFloat(m.Best, 'f', places, 64) + " ± " + strconv.FormatFloat(max(units.Sure*m.U, 0.001), 'f', places, 64)
+}
+
+// FactorShort prints a magnification for a box, to the digits its doubt
+// allows.
+func FactorShort(m units.Ratio) string {
+	places := 3
+	if units.Sure*m.U >= 0.0095 {
+		places = 2
+	}
+	return strconv.FormatFloat(m.Best, 'f', places, 64)
+}
+
+// Whole prints the value of a length alone, rounded with its doubt, for a box
+// that has its unit beside it.
+func Whole(l units.Length) string {
+	v, _ := l.Round()
+	return v
+}
