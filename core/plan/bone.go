@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"isthmus/core/anatomy"
@@ -92,7 +93,9 @@ func boneOf(c record.Case, films []shot, p Policy) (Bone, []Problem) {
 	sortRoutes(b.Routes)
 	b.Length, b.Disputed, more = RoutesTogether(b.Routes)
 	problems = append(problems, more...)
-	if len(b.Routes) == 0 {
+	if len(b.Routes) > 0 { // a film with one end is no trouble when the length is known
+		problems = slices.DeleteFunc(problems, func(q Problem) bool { return q.Code == "ends-missing" })
+	} else {
 		problems = append(problems, trouble("length-missing", fields("films", "readings")))
 	}
 

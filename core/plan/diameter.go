@@ -11,15 +11,16 @@ import (
 const canalLo, canalHi units.MM = 5, 25
 
 // DiameterFrom chooses the diameter of a nail for a canal, for the bedside:
-// the thickest in stock whose last reamer head takes no more off the isthmus
-// than the policy allows,
+// the thickest in stock that is no thicker than the canal, and where the canal
+// is too tight for that, the thickest whose last reamer head takes no more off
+// the isthmus than the policy allows,
 //
-//	nail ≤ canal + cut − over
+//	nail ≤ canal, else nail ≤ canal + cut − over
 //
 // of the nails of this length (0: any) and side. It warns of a narrow canal
 // and of a nail that fills too little of it, and decides nothing when the
-// canal is not one of a femur. Source: the policy's ream_cut_mm and
-// ream_over_mm.
+// canal is not one of a femur. Source: common practice; the policy's
+// ream_cut_mm and ream_over_mm.
 func DiameterFrom(canal units.Length, side anatomy.Side, long units.MM, shelf implant.Shelf, p Policy) (NailChoice, []Problem) {
 	nails, problems := candidates(shelf, side, NoPattern)
 	nails = ofLength(nails, long)
@@ -39,33 +40,54 @@ func diameterFrom(canal units.Length, nails []implant.Nail, p Policy) (NailChoic
 			shown("low", canalLo), shown("high", canalHi))}
 	}
 	problems := narrow(canal, p)
-	room := canal.Plus(units.Exact(p.ReamCut - p.ReamOver))
 	sizes := stockOf(nails, func(n implant.Nail) units.MM { return n.Diameter })
+	room, tight := roomFor(canal, sizes, p)
 	ideal, at := longest(sizes, room)
 	var n NailChoice
 	if at < 0 {
-		at = thinnest(sizes)
-		if at < 0 {
+		if at = thinnest(sizes); at < 0 {
 			return n, problems
 		}
 		n.Lost = append(n.Lost, why("lost-tight", shown("size", sizes[at].Value), length("canal", canal)))
-		problems = append(problems, trouble("nail-too-thick", fields("shelf.nails", "films"), shown("size", sizes[at].Value),
-			length("canal", canal), length("cut", units.Exact(sizes[at].Value+p.ReamOver).Minus(canal.Apart())), shown("limit", p.ReamCut)))
+		problems = append(problems, tooThick(canal, sizes[at].Value, p))
 	} else if ideal != at {
 		n.Lost = append(n.Lost, why("lost-diameter", shown("wanted", sizes[ideal].Value), shown("size", sizes[at].Value)))
 	}
 	n.Diameter = sizes[at].Value
-	n.WhyDia = []Reason{why("diameter-canal", length("canal", canal), shown("size", n.Diameter),
-		shown("over", p.ReamOver), shown("cut", p.ReamCut))}
-	near := chances(shortlist(sizes, at), room)
-	n.DiaUp = runnerUp(near, n.Diameter)
-	if len(n.Lost) == 0 && tooClose(near, n.Diameter, p) {
-		problems = append(problems, trouble("diameter-close", fields("films"), shown("size", n.Diameter),
-			shown("other", n.DiaUp), percent("percent", rightOf(near, n.Diameter))))
+	n.WhyDia = []Reason{why("diameter-canal", length("canal", canal), shown("size", n.Diameter))}
+	if tight {
+		n.WhyDia = []Reason{why("diameter-tight", length("canal", canal), shown("size", n.Diameter), shown("over", p.ReamOver), shown("cut", p.ReamCut))}
+	} else {
+		near := chances(shortlist(sizes, at), room)
+		n.DiaUp = runnerUp(near, n.Diameter)
+		if tooClose(near, n.Diameter, p) && n.DiaUp > 0 {
+			problems = append(problems, trouble("diameter-close", fields("films"), shown("size", n.Diameter),
+				shown("other", n.DiaUp), percent("percent", rightOf(near, n.Diameter))))
+		}
 	}
 	ratio, more := fit(canal, n.Diameter, p)
 	n.Ratio = ratio
 	return n, append(problems, more...)
+}
+
+// roomFor returns the limit of the diameter: the canal, or what reaming may
+// make of a canal that lets no nail in stock through.
+func roomFor(canal units.Length, sizes []Size, p Policy) (room units.Length, tight bool) {
+	if _, at := longest(sizes, canal); at >= 0 {
+		return canal, false
+	}
+	return canal.Plus(units.Exact(p.ReamCut - p.ReamOver)), true
+}
+
+// tooThick says how much more than the policy allows would have to be reamed:
+// a stop in a canal under the red limit, else a caution.
+func tooThick(canal units.Length, nail units.MM, p Policy) Problem {
+	q := trouble("nail-too-thick", fields("shelf.nails", "films"), shown("size", nail), length("canal", canal),
+		length("cut", units.Exact(nail+p.ReamOver).Minus(canal)), shown("limit", p.ReamCut))
+	if canal.Best < p.CanalRed {
+		q.Level = Stop
+	}
+	return q
 }
 
 // narrow warns of heat and of a burst bone. Limits of the policy; the amber
@@ -116,12 +138,12 @@ func thinnest(sizes []Size) int {
 
 // thinner says when a thicker nail would have passed and the shelf has it only
 // in another length.
-func thinner(canal units.Length, nails []implant.Nail, n NailChoice, p Policy) []Reason {
+func thinner(canal units.Length, nails []implant.Nail, n NailChoice) []Reason {
 	if n.Length == 0 || n.Diameter == 0 {
 		return nil
 	}
 	sizes := stockOf(nails, func(n implant.Nail) units.MM { return n.Diameter })
-	_, at := longest(sizes, canal.Plus(units.Exact(p.ReamCut-p.ReamOver)))
+	_, at := longest(sizes, canal)
 	if at < 0 || !(sizes[at].Value > n.Diameter) {
 		return nil
 	}

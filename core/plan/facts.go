@@ -21,9 +21,13 @@ func trouble(code string, where []string, facts ...Fact) Problem {
 
 func fields(names ...string) []string { return names }
 
-func length(name string, l units.Length) Fact { return Fact{Name: name, Length: &l} }
-
-func angle(name string, a units.Angle) Fact { return Fact{Name: name, Angle: &a} }
+// length makes a fact of a length; what is not a number becomes words.
+func length(name string, l units.Length) Fact {
+	if !l.Finite() {
+		return word(name, "no number")
+	}
+	return Fact{Name: name, Length: &l}
+}
 
 func word(name, w string) Fact { return Fact{Name: name, Word: w} }
 

@@ -130,7 +130,7 @@ func levelOf(in record.Injury, c FractureCode, b Bone, p Policy) (level, []Probl
 	problems := lv.fromAnswer(in.Level, c)
 	problems = append(problems, lv.fromCode(in.Level, c)...)
 	problems = append(problems, lv.fromFilm(in.Level, b, p)...)
-	problems = append(problems, lv.isthmus(in.Level, b)...)
+	problems = append(problems, lv.isthmus(in.Level, b, p)...)
 	if !lv.known && len(lv.forHead) == 0 {
 		problems = append(problems, trouble("level-missing", fields("injury.level")))
 	}
@@ -214,25 +214,22 @@ func (lv *level) fromFilm(l record.Level, b Bone, p Policy) []Problem {
 	return nil
 }
 
-// isthmus says whether the whole fracture lies below the isthmus.
-func (lv *level) isthmus(l record.Level, b Bone) []Problem {
+// isthmus says whether the whole fracture lies below the isthmus: surely so,
+// and by more than the policy's margin where nobody said so.
+func (lv *level) isthmus(l record.Level, b Bone, p Policy) []Problem {
 	if b.Fracture == nil || b.Isthmus == nil {
 		return nil
 	}
 	gap := b.Fracture.Minus(*b.Isthmus)
-	switch gap.Against(0) {
-	case units.More:
-		if l == record.BelowIsthmus {
-			return nil
-		}
+	switch {
+	case l == record.BelowIsthmus && gap.Against(0) == units.Less:
+		above := length("distance", gap.Times(-1))
+		lv.against = append(lv.against, why("against-isthmus-film", above))
+		return []Problem{trouble("level-isthmus", fields("injury.level", "films"), above)}
+	case l != record.BelowIsthmus && gap.Against(p.BelowIsthmus) == units.More:
 		lv.below = append(lv.below, why("level-below-film", length("distance", gap)))
-		if l == record.MidShaft || l == record.NearLesser || l == record.Subtrochanter {
+		if l != record.NoLevel {
 			lv.against = append(lv.against, why("against-level-answer", word("level", string(l))))
-		}
-	case units.Less:
-		if l == record.BelowIsthmus {
-			lv.against = append(lv.against, why("against-isthmus-film", length("distance", gap.Times(-1))))
-			return []Problem{trouble("level-isthmus", fields("injury.level", "films"), length("distance", gap.Times(-1)))}
 		}
 	}
 	return nil

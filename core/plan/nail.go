@@ -32,7 +32,7 @@ func chooseNail(b Bone, side anatomy.Side, l Locking, shelf implant.Shelf, p Pol
 		problems = append(problems, more...)
 		n.Diameter, n.DiaUp, n.WhyDia, n.Ratio = d.Diameter, d.DiaUp, d.WhyDia, d.Ratio
 		n.Lost = append(n.Lost, d.Lost...)
-		n.Lost = append(n.Lost, thinner(*b.Canal, nails, n, p)...)
+		n.Lost = append(n.Lost, thinner(*b.Canal, nails, n)...)
 	}
 	n.Part = part(nails, side, n)
 	if n.Part != nil && l.Pattern == NoPattern && n.Part.HeadAngle == 0 {
@@ -47,15 +47,14 @@ func passing(nails []implant.Nail, canal *units.Length, p Policy) []implant.Nail
 	if canal == nil {
 		return nails
 	}
+	room, _ := roomFor(*canal, stockOf(nails, func(n implant.Nail) units.MM { return n.Diameter }), p)
 	var out []implant.Nail
-	stock := 0
 	for _, n := range nails {
-		if n.Diameter <= canal.Best+p.ReamCut-p.ReamOver+guard {
+		if n.Diameter <= room.Best+guard {
 			out = append(out, n)
-			stock += max(n.Stock, 0)
 		}
 	}
-	if stock == 0 {
+	if !slices.ContainsFunc(out, func(n implant.Nail) bool { return n.Stock > 0 }) {
 		return nails
 	}
 	return out

@@ -15,7 +15,7 @@ type Policy struct {
 	ReamOver       units.MM // last reamer head over the nail
 	ReamStep       units.MM // from one reamer head to the next
 	ReamFirst      units.MM // first reamer head, where the canal lets it in
-	ReamCut        units.MM // most that is reamed off the canal at the isthmus, in diameter
+	ReamCut        units.MM // most that is reamed off a tight canal at the isthmus, in diameter
 	HeadClearance  units.MM // tip of a head screw to the joint surface
 	NeckUpper      units.MM // upper head screw to the inner edge of the neck
 	NeckLower      units.MM // lower head screw to the inner edge of the neck
@@ -27,6 +27,7 @@ type Policy struct {
 	DistalBelow    float64  // … with the fracture below the isthmus
 	NearLesser     units.MM // "close to the lesser trochanter"
 	Subtroch       units.MM // "subtrochanteric", below the lesser trochanter
+	BelowIsthmus   units.MM // "below the isthmus": this far, for the isthmus is a stretch and no point
 	HoleDistance   units.MM // fracture to the nearest distal hole
 	SideDifference units.MM // mean difference between the two femora
 	RodReading     units.MM // standard uncertainty of one reading of a rod
@@ -67,6 +68,7 @@ var knobs = []Knob{
 	{"distal_below_isthmus", 3, 2, 4, "", source.AODistal, nil, func(p *Policy) *float64 { return &p.DistalBelow }},
 	{"near_lesser_mm", 10, 0, 30, "mm", source.CommonUse, func(p *Policy) *units.MM { return &p.NearLesser }, nil},
 	{"subtroch_mm", 50, 30, 75, "mm", source.Subtroch, func(p *Policy) *units.MM { return &p.Subtroch }, nil},
+	{"below_isthmus_mm", 30, 0, 60, "mm", source.CommonUse, func(p *Policy) *units.MM { return &p.BelowIsthmus }, nil},
 	{"hole_distance_mm", 50, 30, 80, "mm", source.Bucholz, func(p *Policy) *units.MM { return &p.HoleDistance }, nil},
 	{"side_difference_mm", 3.6, 2, 10, "mm", source.SideDiff, func(p *Policy) *units.MM { return &p.SideDifference }, nil},
 	{"rod_reading_mm", 2, 1, 5, "mm", source.CommonUse, func(p *Policy) *units.MM { return &p.RodReading }, nil},

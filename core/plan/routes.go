@@ -73,12 +73,15 @@ func handRoute(r record.Reading, field string, p Policy) (*Route, []Problem) {
 			return nil, bad
 		}
 		l := units.Length{Best: *r.First, Own: p.SkinReading}
+		if !l.Finite() || !(l.Best > 0) {
+			return nil, plausible(l, field)
+		}
 		return &Route{Kind: RouteSkin, Length: l, Bias: BiasSkin, Why: why("route-skin", length("length", l))}, plausible(l, field)
 	}
 	switch {
 	case r.First == nil || r.Second == nil:
 		return nil, []Problem{trouble("reading-missing", fields(field+".first_mm", field+".second_mm"), word("kind", string(r.Kind)))}
-	case !(*r.Second >= 0) || !(*r.Second < *r.First):
+	case !(*r.Second >= 0) || !(*r.Second < *r.First) || !units.Exact(*r.First).Finite():
 		return nil, []Problem{trouble("rods-crossed", fields(field+".first_mm", field+".second_mm"), shown("rod", *r.First), shown("out", *r.Second))}
 	case r.OnBone != record.Yes:
 		return nil, []Problem{trouble("rod-off-bone", fields(field+".on_bone"))}
@@ -115,7 +118,7 @@ func plausible(l units.Length, field string) []Problem {
 	if l.Finite() && l.Best >= roomLo && l.Best <= roomHi {
 		return nil
 	}
-	return []Problem{trouble("length-odd", fields(field), number("length", float64(l.Best)), shown("low", roomLo), shown("high", roomHi))}
+	return []Problem{trouble("length-odd", fields(field), length("length", l), shown("low", roomLo), shown("high", roomHi))}
 }
 
 // RoutesTogether returns what all routes say together, by inverse variance,

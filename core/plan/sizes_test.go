@@ -299,10 +299,11 @@ func TestDiameterFrom(t *testing.T) {
 		codes  []string
 		source string
 	}{
-		{"canal 12", 12, 12, nil, "by hand: ≤ 12 + 1.5 − 1"},
-		{"canal 10.6", 10.6, 11, nil, "by hand: ≤ 11.1"},
-		{"canal 10.4", 10.4, 10, nil, "by hand: ≤ 10.9"},
-		{"exactly 10.5", 10.5, 11, nil, "by hand: ≤ 11.0"},
+		{"canal 12", 12, 12, nil, "common practice: no thicker than the canal"},
+		{"canal 10.6", 10.6, 10, nil, "common practice"},
+		{"just short", 9.99, 9, nil, "by hand"},
+		{"tight: within what may be reamed", 8.5, 9, []string{"canal-amber"}, "by hand: 9 ≤ 8.5 + 1.5 − 1"},
+		{"tighter than that", 8.4, 9, []string{"canal-amber", "nail-too-thick"}, "by hand: 9 > 8.9"},
 		{"amber", 9, 9, []string{"canal-amber"}, "9 mm: amber (AO Foundation page: femur ≤ 9)"},
 		{"9.1", 9.1, 9, nil, "above amber"},
 		{"red", 7.9, 9, []string{"canal-red", "nail-too-thick"}, "under 8 mm: red; the thinnest nail of the set is 9"},
