@@ -199,39 +199,43 @@ func WriteCSV(s Shelf) []byte {
 	if len(Check(s)) > 0 {
 		return nil
 	}
-	var out bytes.Buffer
-	w := csv.NewWriter(&out)
-	put := func(cells map[string]string) {
-		line := make([]string, len(columns))
-		for i, name := range columns {
-			line[i] = cells[name]
-		}
-		w.Write(line) // a bytes.Buffer takes everything
-	}
-	w.Write(columns)
 	kind := "hospital"
 	if s.Teaching {
 		kind = "teaching"
 	}
-	put(map[string]string{"part": partShelf, "id": s.Name, "kind": kind})
+	rows := []map[string]string{{"part": partShelf, "id": s.Name, "kind": kind}}
 	for _, n := range s.Nails {
-		put(nailCells(n))
+		rows = append(rows, nailCells(n))
 	}
 	for _, h := range s.Head {
-		put(screwCells(partHead, h, or(string(h.Place), "either")))
+		rows = append(rows, screwCells(partHead, h, or(string(h.Place), "either")))
 	}
 	for _, l := range s.Locking {
-		put(screwCells(partLocking, l, ""))
+		rows = append(rows, screwCells(partLocking, l, ""))
 	}
 	for _, c := range s.Caps {
-		put(map[string]string{"part": partCap, "id": c.ID, "height_mm": mm(c.Height), "stock": strconv.Itoa(c.Stock)})
+		rows = append(rows, map[string]string{"part": partCap, "id": c.ID, "height_mm": mm(c.Height), "stock": strconv.Itoa(c.Stock)})
 	}
 	for _, h := range s.Reamers {
-		put(map[string]string{"part": partReamer, "id": h.ID, "diameter_mm": mm(h.Diameter), "stock": strconv.Itoa(h.Stock)})
+		rows = append(rows, map[string]string{"part": partReamer, "id": h.ID, "diameter_mm": mm(h.Diameter), "stock": strconv.Itoa(h.Stock)})
 	}
 	for _, r := range s.Rods {
-		put(map[string]string{"part": partRod, "id": r.ID, "kind": r.Kind, "diameter_mm": mm(r.Diameter),
+		rows = append(rows, map[string]string{"part": partRod, "id": r.ID, "kind": r.Kind, "diameter_mm": mm(r.Diameter),
 			"length_mm": mm(r.Length), "stock": strconv.Itoa(r.Stock)})
+	}
+	return writeRows(rows)
+}
+
+func writeRows(rows []map[string]string) []byte {
+	var out bytes.Buffer
+	w := csv.NewWriter(&out)
+	w.Write(columns) // a bytes.Buffer takes everything
+	for _, cells := range rows {
+		line := make([]string, len(columns))
+		for i, name := range columns {
+			line[i] = cells[name]
+		}
+		w.Write(line)
 	}
 	w.Flush()
 	return out.Bytes()

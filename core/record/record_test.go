@@ -12,7 +12,6 @@ import (
 	"strings"
 	"testing"
 
-	"isthmus/core/anatomy"
 	"isthmus/core/canon"
 	"isthmus/core/geom"
 	"isthmus/core/testkit"
@@ -67,100 +66,6 @@ func TestVersion1(t *testing.T) {
 	f, err = Unpack(testkit.Read(t, "versions/v1/neck-and-shaft.isthmus"))
 	if err != nil || f.Shelf != nil || len(f.Absent) != 2 || f.Case.Injury.Neck != Yes {
 		t.Errorf("neck-and-shaft.isthmus reads %+v (%v), want the case alone, two films absent", f, err)
-	}
-}
-
-// The case that the tests are made from leaves no field of any type empty, so
-// a new field cannot be forgotten in Clone, in the file or in the tests.
-func TestWholeIsWhole(t *testing.T) {
-	said := map[string]bool{}
-	var walk func(v reflect.Value)
-	walk = func(v reflect.Value) {
-		switch v.Kind() {
-		case reflect.Pointer:
-			if !v.IsNil() {
-				walk(v.Elem())
-			}
-		case reflect.Slice:
-			for i := range v.Len() {
-				walk(v.Index(i))
-			}
-		case reflect.Struct:
-			for i := range v.NumField() {
-				key := v.Type().Name() + "." + v.Type().Field(i).Name
-				said[key] = said[key] || !v.Field(i).IsZero()
-				walk(v.Field(i))
-			}
-		}
-	}
-	walk(reflect.ValueOf(whole()))
-	for key, ok := range said {
-		if !ok {
-			t.Errorf("no entry of the whole case says anything in %s", key)
-		}
-	}
-	if len(said) < 60 {
-		t.Errorf("only %d fields were looked at", len(said))
-	}
-}
-
-// leaves returns every number, text and truth value in v that can be set.
-func leaves(v reflect.Value) (out []reflect.Value) {
-	switch v.Kind() {
-	case reflect.Pointer:
-		if !v.IsNil() {
-			out = leaves(v.Elem())
-		}
-	case reflect.Slice, reflect.Array:
-		for i := range v.Len() {
-			out = append(out, leaves(v.Index(i))...)
-		}
-	case reflect.Struct:
-		for i := range v.NumField() {
-			out = append(out, leaves(v.Field(i))...)
-		}
-	default:
-		out = append(out, v)
-	}
-	return out
-}
-
-// A clone is equal and shares nothing: changing any value of it leaves the
-// first as it was.
-func TestClone(t *testing.T) {
-	first := whole()
-	clone := Clone(first)
-	if !Equal(first, clone) {
-		t.Fatal("a clone differs from its case")
-	}
-	for i, v := range leaves(reflect.ValueOf(&clone).Elem()) {
-		switch v.Kind() {
-		case reflect.String:
-			v.SetString(v.String() + "!")
-		case reflect.Float64:
-			v.SetFloat(v.Float() + 1)
-		case reflect.Int, reflect.Int64:
-			v.SetInt(v.Int() + 1)
-		default:
-			t.Fatalf("value %d is a %s: teach this test to change it", i, v.Kind())
-		}
-		if Equal(first, clone) {
-			t.Errorf("value %d changed and the cases are still equal", i)
-		}
-	}
-	if !reflect.DeepEqual(first, whole()) {
-		t.Error("changing a clone changed its case")
-	}
-}
-
-func TestEmptyListsAreNone(t *testing.T) {
-	a, b := NewCase("00112233445566778899aabbccddeeff", "2026-11-25T07:30:00Z"), Case{}
-	b = a
-	b.Films, b.Readings, b.Settings, b.Implants = []Film{}, []Reading{}, []Setting{}, []Implant{}
-	x, errX := Marshal(a)
-	y, errY := Marshal(b)
-	if errX != nil || errY != nil || !bytes.Equal(x, y) || !Equal(a, b) {
-		t.Errorf("an empty list is not the same as none: %v %v", errX, errY)
 	}
 }
 
@@ -296,69 +201,6 @@ func everyWhy() []string {
 	return all
 }
 
-func TestLimits(t *testing.T) {
-	if _, err := Unmarshal(make([]byte, MaxCase+1)); !errors.As(err, new(*LimitError)) {
-		t.Errorf("Unmarshal of %d bytes = %v, want a LimitError", MaxCase+1, err)
-	}
-	f := File{Case: whole(), Shelf: make([]byte, maxShelf+1)}
-	if _, err := Pack(f); !errors.As(err, new(*LimitError)) {
-		t.Errorf("Pack with a shelf of %d bytes = %v, want a LimitError", maxShelf+1, err)
-	}
-	for _, tt := range []struct {
-		name string
-		grow func(c *Case)
-		path string
-	}{
-		{"films", func(c *Case) { c.Films = slices.Repeat(c.Films[2:], maxFilms+1) }, "films"},
-		{"readings", func(c *Case) { c.Readings = make([]Reading, maxReadings+1) }, "readings"},
-		{"settings", func(c *Case) { c.Settings = make([]Setting, maxSettings+1) }, "settings"},
-		{"implants", func(c *Case) { c.Implants = make([]Implant, maxImplants+1) }, "implants"},
-		{"evidence", func(c *Case) { c.Films[2].Evidence = make([]Evidence, maxEvidence+1) }, "films[2].evidence"},
-		{"points", func(c *Case) { c.Films[2].Points = make([]Point, 100) }, "films[2].points"},
-	} {
-		c := whole()
-		tt.grow(&c)
-		if f := Check(c); len(f) != 1 || f[0].Why != TooMany || f[0].Path != tt.path {
-			t.Errorf("too many %s: Check = %v, want one fault %q", tt.name, f, TooMany)
-		}
-	}
-}
-
-// The fullest case that passes Check can be written and read again.
-func TestFullestFits(t *testing.T) {
-	c := whole()
-	c.Label, c.Notes = strings.Repeat("東", maxLabel), strings.Repeat("\n", maxNotes)
-	f := c.Films[0]
-	f.Tags.CalibrationBy = strings.Repeat("\x01", maxTagText)
-	f.Evidence, f.Chosen, f.Points = nil, "", nil
-	for i := range maxEvidence {
-		e := whole().Films[0].Evidence[0]
-		e.ID = fmt.Sprintf("%032d", i)
-		e.At = slices.Repeat([]geom.Pt[units.Px]{at(1234.5678901234567, 1.2345678901234567e-7)}, maxRim)
-		f.Evidence = append(f.Evidence, e)
-	}
-	for _, l := range anatomy.Landmarks(anatomy.AP) {
-		f.Points = append(f.Points, Point{Name: l, At: at(1234.5678901234567, 1.2345678901234567e-7), Slip: 1.2345678901234567e-7})
-	}
-	c.Films = slices.Repeat([]Film{f}, maxFilms)
-	b, err := Marshal(c)
-	if err != nil {
-		t.Fatal(err)
-	}
-	got, err := Unmarshal(b)
-	if err != nil || !Equal(got, c) {
-		t.Errorf("the fullest case, %d bytes, is not read again: %v", len(b), err)
-	}
-}
-
-func TestCheckIsBounded(t *testing.T) {
-	c := whole()
-	c.Readings = make([]Reading, maxReadings)
-	if n := len(Check(c)); n != maxFaults {
-		t.Errorf("Check reports %d faults, want %d at most and here", n, maxFaults)
-	}
-}
-
 func TestZeroCaseClaimsNothing(t *testing.T) {
 	if f := Check(NewCase("00112233445566778899aabbccddeeff", "2026-11-25T07:30:00Z")); len(f) != 0 {
 		t.Errorf("a new case has faults: %v", f)
@@ -396,59 +238,6 @@ func TestMissing(t *testing.T) {
 	} {
 		if got := fmt.Sprint(tt.got); got != tt.want {
 			t.Errorf("%s: Missing = %s, want %s", tt.name, got, tt.want)
-		}
-	}
-}
-
-// FORMAT.md names every field and every limit of the code.
-func TestFormatIsWhole(t *testing.T) {
-	b, err := os.ReadFile(filepath.Join(testkit.Root(t), "core", "record", "FORMAT.md"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	doc := string(b)
-	n := 0
-	var walk func(reflect.Type)
-	walk = func(ty reflect.Type) {
-		switch ty.Kind() {
-		case reflect.Pointer, reflect.Slice, reflect.Array:
-			walk(ty.Elem())
-		case reflect.Struct:
-			for i := range ty.NumField() {
-				name, _, _ := strings.Cut(ty.Field(i).Tag.Get("json"), ",")
-				if name == "x" || name == "y" {
-					continue // of a point, written out there
-				}
-				n++
-				if !strings.Contains(doc, "`"+name+"`") {
-					t.Errorf("FORMAT.md does not name %s.%s", ty.Name(), name)
-				}
-				walk(ty.Field(i).Type)
-			}
-		}
-	}
-	walk(reflect.TypeFor[Case]())
-	if n < 60 {
-		t.Errorf("only %d fields were looked for", n)
-	}
-	for _, want := range []string{
-		fmt.Sprintf("isthmus-case, version %d", Version), fmt.Sprintf("isthmus-file, version %d", FileVersion),
-		fmt.Sprintf("at most %d MiB", MaxCase>>20), fmt.Sprintf("at most %d MiB. Its format", maxShelf>>20),
-		fmt.Sprintf("text %d; what the team", maxLabel), fmt.Sprintf("text %d; newlines", maxNotes), fmt.Sprintf("text %d: AO", maxShort),
-		fmt.Sprintf("text %d: what the packet", maxDevice), fmt.Sprintf("each text %d", maxTagText),
-		fmt.Sprintf("| `films` | list, at most %d |", maxFilms), fmt.Sprintf("| `evidence` | list, at most %d |", maxEvidence),
-		fmt.Sprintf("at most %d on the rim", maxRim), fmt.Sprintf("| `readings` | list, at most %d |", maxReadings),
-		fmt.Sprintf("| `settings` | list, at most %d |", maxSettings), fmt.Sprintf("list, at most %d: what was really", maxImplants),
-		fmt.Sprintf("1 to %d | must |", maxFilm), fmt.Sprintf("1 to %d | must |", maxPixels),
-		fmt.Sprintf("all parts together at most %d bytes", MaxFile), fmt.Sprintf("shorter than %d bytes", maxLine),
-	} {
-		if !strings.Contains(doc, want) {
-			t.Errorf("FORMAT.md does not say %q", want)
-		}
-	}
-	for _, l := range anatomy.Landmarks(anatomy.AP) {
-		if !strings.Contains(doc, "`"+string(l)+"`") {
-			t.Errorf("FORMAT.md does not name the landmark %s", l)
 		}
 	}
 }

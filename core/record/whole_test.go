@@ -39,18 +39,22 @@ func whole() Case {
 				Tags: &Tags{}, Chosen: "header"},
 			{SHA256: sumOf([]byte("a second film")), Bytes: 13, Kind: "png", Width: 900, Height: 1800},
 		},
-		Readings: []Reading{
-			{ID: "rods", Kind: TwoRods, At: "2026-11-20T09:10:00Z", First: p(units.MM(950)), Second: p(units.MM(531)), Reduced: Yes, OnBone: No, OffBone: p(units.MM(10))},
-			{ID: "skin", Kind: SkinRuler, At: "2026-11-20T09:11:00Z"},
-			{ID: "low", Kind: WireLower, At: "2026-11-20T09:12:00Z", First: p(units.MM(98)), GapLeft: p(units.MM(5)), Subtracts: p(units.MM(10))},
-			{ID: "up", Kind: WireUpper, At: "2026-11-20T09:13:00Z", First: p(units.MM(93)), GapLeft: p(units.MM(0))},
-		},
+		Readings: wholeReadings(),
 		Settings: []Setting{{Key: "burial_mm", Value: 5}, {Key: "a.b-c", Value: -0.25}},
 		Implants: []Implant{
 			{Kind: "nail", Side: anatomy.Right, Diameter: p(units.MM(10)), Length: p(units.MM(400)), Lot: "LOT 1", Device: "(01)00000000000000\x1d(10)A", At: "2026-11-20T11:00:00Z"},
 			{Kind: "end-cap", Length: p(units.MM(0)), At: "2026-11-20T11:01:00Z"},
 		},
 		Notes: "Two lines,\n\tone <tab>, “quotes”, 東京, 🦴 & a slash \\.",
+	}
+}
+
+func wholeReadings() []Reading {
+	return []Reading{
+		{ID: "rods", Kind: TwoRods, At: "2026-11-20T09:10:00Z", First: p(units.MM(950)), Second: p(units.MM(531)), Reduced: Yes, OnBone: No, OffBone: p(units.MM(10))},
+		{ID: "skin", Kind: SkinRuler, At: "2026-11-20T09:11:00Z"},
+		{ID: "low", Kind: WireLower, At: "2026-11-20T09:12:00Z", First: p(units.MM(98)), GapLeft: p(units.MM(5)), Subtracts: p(units.MM(10))},
+		{ID: "up", Kind: WireUpper, At: "2026-11-20T09:13:00Z", First: p(units.MM(93)), GapLeft: p(units.MM(0))},
 	}
 }
 
