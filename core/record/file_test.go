@@ -41,16 +41,14 @@ func TestPackRoundTrip(t *testing.T) {
 // Every bit of a case file that is turned, every byte cut off the end and
 // every byte added is seen, and before the content is looked at.
 func TestEveryFlippedByte(t *testing.T) {
-	b, err := Pack(wholeFile())
+	small := File{Case: NewCase("00112233445566778899aabbccddeeff", "2026-11-25T07:30:00Z"), Shelf: []byte("{}\n"), Films: wholeFile().Films}
+	small.Case.Films = whole().Films[1:2]
+	b, err := Pack(small)
 	if err != nil {
 		t.Fatal(err)
 	}
-	flips := []byte{1, 2, 4, 8, 16, 32, 64, 128, 255}
-	if testing.Short() {
-		flips = flips[:1]
-	}
 	for i := range b {
-		for _, flip := range flips {
+		for _, flip := range []byte{1, 2, 4, 8, 16, 32, 64, 128, 255} {
 			b[i] ^= flip
 			refused(t, b, "byte", i)
 			b[i] ^= flip
