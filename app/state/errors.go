@@ -141,13 +141,3 @@ func (e *NothingDeletedError) Code() string { return "state-nothing-deleted" }
 func (e *NothingDeletedError) Error() string {
 	return "state: there is no deleted case left to bring back: import its exported file"
 }
-
-// A BrokenFileError reports films in a case file that are not what it says.
-type BrokenFileError struct{ Film int }
-
-// Code names the fault for app/text.
-func (e *BrokenFileError) Code() string { return "state-broken-file" }
-
-func (e *BrokenFileError) Error() string {
-	return fmt.Sprintf("state: film %d in this file is not the one the case was made with: ask for the file again; nothing was stored", e.Film+1)
-}

@@ -100,11 +100,11 @@ func (m *Memory) LoadCase(ctx context.Context, id string) ([]byte, error) {
 		return nil, err
 	}
 	defer m.mu.Unlock()
-	return found(m.cases, id, "the case")
+	return copyOf(m.cases, id, "the case")
 }
 
-// found returns a copy of a value, never nil, or a *MissingError.
-func found(in map[string][]byte, key, what string) ([]byte, error) {
+// copyOf returns a copy of a value, never nil, or a *MissingError.
+func copyOf(in map[string][]byte, key, what string) ([]byte, error) {
 	v, ok := in[key]
 	if !ok {
 		return nil, &MissingError{What: what}
@@ -177,7 +177,7 @@ func (m *Memory) Film(ctx context.Context, sha256 string) ([]byte, error) {
 		return nil, err
 	}
 	defer m.mu.Unlock()
-	return found(m.films, sha256, "the film")
+	return copyOf(m.films, sha256, "the film")
 }
 
 // Sweep implements Store.

@@ -7,6 +7,7 @@ package state
 import (
 	"context"
 
+	"isthmus/core/implant"
 	"isthmus/core/record"
 )
 
@@ -83,4 +84,21 @@ type Files interface {
 type Clock interface {
 	Now() string   // RFC 3339, UTC
 	NewID() string // 32 hexadecimal digits
+}
+
+// A World is everything a session asks the outside for.
+type World struct {
+	Store   Store
+	Decoder Decoder
+	Files   Files
+	Clock   Clock
+	// Clean returns a film without what tells who the patient is, made before
+	// anything is stored, so that the stored film, its hash and every export
+	// are clean and the original is never kept. Nil leaves films as they are.
+	Clean func(file []byte) ([]byte, error)
+	// Line makes the one line of the list from a case. Nil leaves it empty.
+	Line func(c record.Case, shelf implant.Shelf) string
+	// OnChange is called, from any goroutine and never under a lock, after
+	// something that a screen shows has changed.
+	OnChange func()
 }
