@@ -21,6 +21,7 @@ type CodeError struct {
 // Code names the fault for app/text.
 func (e *CodeError) Code() string { return "ao-" + e.Why }
 
+// Error says what was found, what is needed and what to do.
 func (e *CodeError) Error() string {
 	start := "plan: fracture code “" + e.Text + "” "
 	switch e.Why {

@@ -34,19 +34,6 @@ func aimOf(n NailChoice, side anatomy.Side, shelf implant.Shelf) (aim, bool) {
 	return out, len(nails) > 0
 }
 
-// HeadDiameterOf returns the diameter of the head screws of a shelf when they
-// all have one, else 0, which stands for any.
-func HeadDiameterOf(shelf implant.Shelf) units.MM {
-	var d units.MM
-	for i, s := range shelf.Head {
-		if i > 0 && s.Diameter != d {
-			return 0
-		}
-		d = s.Diameter
-	}
-	return d
-}
-
 // chooseHead returns the two head screws: from the wires where they were
 // measured, else from the AP film, and whether the neck has room for both.
 // Only with head locking.

@@ -188,6 +188,7 @@ type KindError struct{ Kind string }
 // Code names the fault for app/text.
 func (e *KindError) Code() string { return "evidence-kind" }
 
+// Error says what was found, what is needed and what to do.
 func (e *KindError) Error() string {
 	return "plan: evidence of the kind “" + e.Kind + "” is not known here: use ball, disc, ruler, distances, header or assumed"
 }

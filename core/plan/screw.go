@@ -28,10 +28,14 @@ const gapLo, gapHi units.MM = -10, 60
 // when not said: both only make the screw shorter, and a note says so.
 // Source: facts of geometry; common practice (98 − 10 → 85, 98 − 5 → 90,
 // 103 − 10 → 90 in 5 mm steps). A sleeve off the bone reads too long, so
-// without the answer "on bone", or a known gap, nothing is decided.
+// without the answer "on bone", or a known gap, nothing is decided; nor when
+// headDia is 0 and the shelf has head screws of several diameters.
 func ScrewFromDepth(r record.Reading, place implant.Place, headDia units.MM, shelf implant.Shelf, p Policy) ScrewChoice {
 	if bad := checkDepth(r); len(bad) > 0 {
 		return ScrewChoice{Measured: true, Problems: bad}
+	}
+	if !(headDia > 0) && mixed(shelf, place) {
+		return ScrewChoice{Measured: true, Problems: []Problem{trouble("screw-diameter-open", fields("shelf.nails", "shelf.head_screws"))}}
 	}
 	off, subtracts, gap := value(r.OffBone), value(r.Subtracts), value(r.GapLeft)
 	depth := units.Length{Best: *r.First + subtracts - off, Own: p.GaugeReading}
@@ -150,6 +154,21 @@ func screwSizes(shelf implant.Shelf, place implant.Place, dia units.MM) []Size {
 	}
 	slices.SortFunc(out, bySize)
 	return out
+}
+
+// mixed reports whether the head screws for a place differ in diameter.
+func mixed(shelf implant.Shelf, place implant.Place) bool {
+	var dia units.MM
+	for _, s := range shelf.Head {
+		if place != implant.EitherPlace && s.Place != implant.EitherPlace && s.Place != place {
+			continue
+		}
+		if dia != 0 && s.Diameter != dia {
+			return true
+		}
+		dia = s.Diameter
+	}
+	return false
 }
 
 func bySize(a, b Size) int {

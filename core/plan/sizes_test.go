@@ -155,6 +155,18 @@ func TestScrewNotes(t *testing.T) {
 	}
 }
 
+func TestScrewOfUnknownDiameter(t *testing.T) {
+	shelf := implant.Teaching()
+	r := record.Reading{First: mm(98), OnBone: record.Yes}
+	if got := ScrewFromDepth(r, implant.Lower, 0, shelf, DefaultPolicy()); got.Ask != 90 {
+		t.Errorf("one diameter on the shelf needs no question: %v, %v", got.Ask, codesOf(got.Problems))
+	}
+	shelf.Head = append(shelf.Head, implant.Screw{ID: "x", Diameter: 8, Length: 93, Stock: 1})
+	if got := ScrewFromDepth(r, implant.Lower, 0, shelf, DefaultPolicy()); got.Ask != 0 || !has(got.Problems, "screw-diameter-open") {
+		t.Errorf("two diameters: %v, %v", got.Ask, codesOf(got.Problems))
+	}
+}
+
 // Laws of the head screw: a deeper wire never gives a shorter screw, a larger
 // clearance or gap under the sleeve never a longer one.
 func TestScrewLaws(t *testing.T) {
