@@ -66,6 +66,7 @@ var problems = map[string]words{
 	"length-missing":        {"Length not measured", "Mark both ends on a film with a scale, or measure with two rods of equal length."},
 	"canal-missing":         {"Canal not measured", "Mark both inner edges of the canal at its narrowest, in both views. No diameter is chosen without it."},
 	"canal-one-view":        {"Canal in one view alone", "The canal is measured {view} alone and may be narrower in the other view: mark it there too."},
+	"width-other-femur":     {"Width of the other femur", "Film {film} shows the other femur: its widths may differ by {percent} %, which the doubt holds. Mark the injured one if you can."},
 	"canal-direct":          {"Canal may read too wide", "Film {film}: mark the middle of the canal high and low. Without the direction of the shaft a slanting width reads too wide."},
 
 	"nail-none":         {"No such nail on the shelf", "The shelf holds no nail for {pattern}, {side}. Add it to the shelf, or get one before the operation."},

@@ -164,6 +164,7 @@ var filmTroubles = []Code{
 	{Name: "length-dispute", Level: Stop, Part: PartBone, Facts: names("a", "length_a", "b", "length_b"), Sources: by(source.GUM)},
 	{Name: "length-missing", Level: Missing, Part: PartBone},
 	{Name: "canal-missing", Level: Missing, Part: PartBone},
+	{Name: "width-other-femur", Level: Note, Part: PartBone, Facts: names("film", "percent"), Sources: by(source.Young2013)},
 	{Name: "canal-direct", Level: Caution, Part: PartBone, Facts: names("film"), Sources: by(source.Geometry)},
 	{Name: "canal-one-view", Level: Note, Part: PartBone, Facts: names("view"), Sources: by(source.CommonUse)},
 }

@@ -233,3 +233,16 @@ func (a *NailAnswer) canal(in NailReadings) {
 		}
 	}
 }
+
+// HeadDiameterOf returns the diameter of the head screws of a shelf when they
+// all have one, else 0, which stands for any.
+func HeadDiameterOf(shelf implant.Shelf) units.MM {
+	var d units.MM
+	for i, s := range shelf.Head {
+		if i > 0 && s.Diameter != d {
+			return 0
+		}
+		d = s.Diameter
+	}
+	return d
+}

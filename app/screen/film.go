@@ -1,0 +1,322 @@
+package screen
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"isthmus/app/state"
+	"isthmus/app/text"
+	"isthmus/app/viewer"
+	"isthmus/core/anatomy"
+	"isthmus/core/geom"
+	"isthmus/core/plan"
+	"isthmus/core/record"
+	"isthmus/core/units"
+)
+
+type filmMode string
+
+const (
+	aboutMode  filmMode = "about"  // which film this is
+	scaleMode  filmMode = "scale"  // how large a pixel is
+	pointsMode filmMode = "points" // the landmarks
+	lookMode   filmMode = "look"   // for the eye only
+)
+
+// A filmPage is one film, filling the screen: the picture, and below it what
+// is asked about it. The canvas keeps its place in the page; everything on it
+// is drawn from the fields here.
+type filmPage struct {
+	app.Compo
+	Session *state.Session
+	Index   int
+	Key     string // which film of which case; with another key the film is opened anew
+	Alarm   string // the case is not saved, because
+
+	ctx    app.Context
+	stage  stage
+	w, h   viewer.Css
+	view   viewer.View
+	hand   viewer.Hand
+	film   *opening
+	found  state.Opened
+	mode   filmMode
+	asked  anatomy.Landmark // the next tap places it
+	picked anatomy.Landmark // the one with the handle
+	piece  string           // evidence that is being marked
+	rim    int              // its mark with the handle, or −1
+	live   live
+	inAir  bool // an edit is on its way; no second tap before it has landed
+	stale  bool // the page must be drawn again with the next frame
+	eyes   eyes
+	pad    *pad
+	wrong  map[string]string
+	kept   map[string]string
+	says   string
+	c      record.Case // as it was last drawn
+	cast   cast
+}
+
+// An opening is a film on its way to the screen.
+type opening struct {
+	key    string
+	done   float64
+	cancel context.CancelFunc
+	ready  bool
+	wrong  string
+}
+
+// live is what a finger holds, before it is let go.
+type live struct {
+	on     bool
+	point  int // index of the held mark, or −1 for a new one that is aimed
+	at     geom.Pt[units.Px]
+	slip   units.Px
+	finger geom.Pt[viewer.Css]
+}
+
+// newFilmPage returns the screen of one film of the open case.
+func newFilmPage(s *state.Session, index int) app.UI {
+	key := fmt.Sprint(index)
+	if c, ok := s.Case(); ok && index >= 0 && index < len(c.Films) {
+		f := c.Films[index]
+		key = fmt.Sprintf("%s/%d/%s/%d", c.ID, index, f.SHA256, f.Frame)
+	}
+	return &filmPage{Session: s, Index: index, Key: key, Alarm: alarm(s.Status())}
+}
+
+func alarm(st state.Status) string {
+	if st.State != state.NotSaved {
+		return ""
+	}
+	return "NOT SAVED. " + text.Error(st.Err)
+}
+
+// OnInit sets what is shown first.
+func (fp *filmPage) OnInit() {
+	fp.eyes, fp.rim = plainEyes(), -1
+	fp.wrong, fp.kept = map[string]string{}, map[string]string{}
+	fp.read()
+	fp.mode = firstMode(fp.c, fp.Session.Plan(), fp.Index)
+	fp.asked = nextMissing(fp.now(), "")
+}
+
+// firstMode opens the film where something is missing.
+func firstMode(c record.Case, pl plan.Plan, n int) filmMode {
+	switch {
+	case n < 0 || n >= len(c.Films):
+		return aboutMode
+	case !c.Films[n].View.Valid() || !c.Films[n].Bone.Valid() || c.Films[n].Reduced == record.NotAsked:
+		return aboutMode
+	case !filmScale(pl, n).Plane.Usable():
+		return scaleMode
+	}
+	return pointsMode
+}
+
+// OnMount finds the canvas and opens the film.
+func (fp *filmPage) OnMount(ctx app.Context) {
+	fp.ctx = ctx
+	fp.stage = newStage(stageID, stageHands{pointer: fp.pointer, wheel: fp.wheel, key: fp.key, resize: fp.resize, frame: fp.frame, broken: func(r any) { fp.later(func() { fp.says = broken(r) }) }})
+	fp.open()
+}
+
+// OnUpdate opens another film when the address asks for another.
+func (fp *filmPage) OnUpdate(app.Context) {
+	if fp.film == nil || fp.film.key == fp.Key {
+		return
+	}
+	fp.view, fp.hand, fp.live, fp.piece, fp.picked = viewer.View{}, viewer.Hand{}, live{}, "", ""
+	fp.OnInit()
+	fp.open()
+}
+
+// OnDismount ends what is still going on.
+func (fp *filmPage) OnDismount() {
+	if fp.film != nil {
+		fp.film.cancel()
+	}
+	if fp.stage != nil {
+		fp.stage.close()
+	}
+}
+
+// later runs fn on the screen's thread and draws again.
+func (fp *filmPage) later(fn func()) {
+	if fp.ctx == nil {
+		fn()
+		return
+	}
+	fp.ctx.Dispatch(func(app.Context) { fn() })
+}
+
+// open decodes the film away from the screen. Only the last opening counts.
+func (fp *filmPage) open() {
+	if fp.film != nil {
+		fp.film.cancel()
+	}
+	c, cancel := context.WithCancel(context.Background())
+	op := &opening{key: fp.Key, cancel: cancel}
+	fp.film = op
+	if fp.stage != nil {
+		fp.stage.picture(nil)
+	}
+	mine := func(fn func()) {
+		fp.later(func() {
+			if fp.film == op {
+				fn()
+			}
+		})
+	}
+	go func() {
+		defer func() {
+			if r := recover(); r != nil {
+				mine(func() { op.wrong = broken(r) })
+			}
+		}()
+		got, err := fp.Session.ShowFilm(c, fp.Index, func(done float64) { mine(func() { op.done = done }) })
+		fp.later(func() {
+			if fp.film != op { // another film was asked for meanwhile
+				fp.stage.drop(got.Bitmap)
+				return
+			}
+			fp.opened(op, got, err)
+		})
+	}()
+}
+
+func (fp *filmPage) opened(op *opening, got state.Opened, err error) {
+	f := fp.now()
+	switch {
+	case err != nil:
+		op.wrong = text.Error(err)
+		return
+	case got.Width != f.Width || got.Height != f.Height:
+		op.wrong = fmt.Sprintf("The picture has %d × %d pixels and the case says %d × %d: its points would lie in the wrong places. Remove this film and open the file again.", got.Width, got.Height, f.Width, f.Height)
+		return
+	}
+	op.ready, fp.found = true, got
+	if fp.stage != nil {
+		fp.stage.picture(got.Bitmap)
+	}
+	fp.view = viewer.Fit(fp.w, fp.h, filmSize(f))
+}
+
+// stop gives up opening.
+func (fp *filmPage) stop() {
+	fp.film.cancel()
+	fp.film = &opening{key: fp.Key, cancel: func() {}, wrong: "Opening was stopped. The film is still in the case."}
+}
+
+// read takes the case as it is now.
+func (fp *filmPage) read() {
+	if c, ok := fp.Session.Case(); ok {
+		fp.c = c
+	}
+}
+
+// now returns the film as it was last read, or an empty one.
+func (fp *filmPage) now() record.Film {
+	if fp.Index < 0 || fp.Index >= len(fp.c.Films) {
+		return record.Film{}
+	}
+	return fp.c.Films[fp.Index]
+}
+
+// seen returns the film with what a finger holds in its place.
+func (fp *filmPage) seen() record.Film {
+	c := fp.c
+	if e := fp.liveEdit(); e == nil || e(&c) != nil {
+		return fp.now()
+	}
+	return c.Films[fp.Index]
+}
+
+// plan returns the plan with what a finger holds in its place.
+func (fp *filmPage) plan() plan.Plan {
+	e := fp.liveEdit()
+	if e == nil {
+		return fp.Session.Plan()
+	}
+	return fp.Session.Preview(func(c *record.Case) {
+		if err := e(c); err != nil {
+			fp.says = text.Error(err)
+		}
+	})
+}
+
+// do makes an edit of the case; a refused one says why.
+func (fp *filmPage) do(what string, e filmEdit) bool {
+	if err := fp.Session.Do(what, e); err != nil {
+		fp.says = text.Error(err)
+		return false
+	}
+	fp.says = ""
+	fp.read()
+	return true
+}
+
+func (fp *filmPage) resize(w, h viewer.Css) {
+	fp.w, fp.h = w, h
+	if fp.view.Ok() {
+		fp.view = fp.view.Resize(w, h)
+	} else if fp.film != nil && fp.film.ready {
+		fp.view = viewer.Fit(w, h, filmSize(fp.now()))
+	}
+	fp.paint()
+}
+
+// paint hands the stage what to draw, from the fields as they are.
+func (fp *filmPage) paint() {
+	f := fp.seen()
+	fp.cast = fp.castOf(f)
+	if fp.stage == nil {
+		return
+	}
+	show := viewer.Show{View: fp.view, Marks: fp.cast.marks, Joins: joins(f), Rings: rings(f), Held: -1, Placing: fp.placing()}
+	if fp.live.on {
+		show.Finger, show.Held = fp.live.finger, fp.live.point
+		if fp.live.point < 0 {
+			show.Aim = &fp.live.at
+		}
+	}
+	fp.stage.paint(viewer.Compose(show))
+}
+
+func (fp *filmPage) castOf(f record.Film) cast {
+	switch {
+	case fp.mode == pointsMode:
+		return pointCast(f, fp.picked)
+	case fp.mode == scaleMode && fp.piece != "":
+		return rimCast(f, fp.piece, fp.rim)
+	}
+	c := pointCast(f, "")
+	c.grab = 0
+	return c
+}
+
+// reveal brings what is asked about into sight, once it is drawn.
+func (fp *filmPage) reveal() {
+	if fp.ctx == nil || fp.stage == nil {
+		return
+	}
+	selector := ".filmpanel > *"
+	switch {
+	case fp.mode == pointsMode && fp.asked != "":
+		selector = ".chip.asked"
+	case fp.mode == pointsMode && fp.picked != "":
+		selector = ".chip.picked"
+	}
+	fp.ctx.Defer(func(app.Context) { fp.stage.reveal(selector) })
+}
+
+// frame draws the page again when the canvas was, so that the result follows
+// the finger no faster than the screen can show.
+func (fp *filmPage) frame() {
+	if fp.stale && fp.ctx != nil {
+		fp.stale = false
+		fp.ctx.Dispatch(func(app.Context) {})
+	}
+}

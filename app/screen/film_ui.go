@@ -1,0 +1,273 @@
+package screen
+
+import (
+	"strconv"
+
+	"github.com/maxence-charriere/go-app/v9/pkg/app"
+
+	"isthmus/app/text"
+	"isthmus/app/viewer"
+	"isthmus/core/anatomy"
+	"isthmus/core/plan"
+	"isthmus/core/record"
+)
+
+// Render draws the page. The stage and its canvases never change; all that is
+// on them is drawn apart.
+func (fp *filmPage) Render() app.UI {
+	fp.read()
+	pl := fp.plan()
+	fp.paint()
+	return app.Div().Class("film", "mode-"+string(fp.mode)).OnClick(fp.onTap).Body(
+		fp.tabsUI(pl),
+		app.Div().Class("stagebox").Body(
+			app.Div().ID(stageID).Class("stage").TabIndex(0).Role("application").Aria("label", fp.stageLabel()).Body(
+				app.Canvas().Class("under"), app.Canvas().Class("over")),
+			app.Div().Class("over-top").Body(fp.shouts()...),
+			fp.openingUI(),
+			fp.zoomUI(),
+		),
+		app.Div().Class("filmpanel").Body(fp.panelUI(pl)...),
+		app.Div().Class("filmresult").Body(append([]app.UI{app.Span().Aria("live", "polite").Text(fp.line(pl))}, fp.undoButtons()...)...),
+		fp.padUI(),
+	)
+}
+
+func (fp *filmPage) stageLabel() string {
+	if words, hint := text.Landmark(fp.asked); fp.mode == pointsMode && fp.asked != "" {
+		return "Film. Asked for: " + words + ". " + hint
+	}
+	return "Film"
+}
+
+func (fp *filmPage) tabsUI(pl plan.Plan) app.UI {
+	f := fp.now()
+	tab := func(m filmMode, label string, open bool) app.UI {
+		pressed := strconv.FormatBool(fp.mode == m)
+		if open {
+			label += " ○"
+		}
+		return app.Button().Type("button").Aria("pressed", pressed).DataSet("film", "mode|"+string(m)).Text(label)
+	}
+	return app.Div().Class("filmtabs").Role("group").Aria("label", "Parts of this film").Body(
+		tab(aboutMode, "Film", !f.View.Valid() || !f.Bone.Valid() || f.Reduced == record.NotAsked),
+		tab(scaleMode, "Scale", !filmScale(pl, fp.Index).Plane.Usable()),
+		tab(pointsMode, "Points", f.View.Valid() && nextMissing(f, "") != ""),
+		tab(lookMode, "Look", false))
+}
+
+// shouts are what must be seen on the picture itself.
+func (fp *filmPage) shouts() []app.UI {
+	var out []app.UI
+	if fp.view.Mirrored() {
+		out = append(out, app.Div().Class("shout").Role("alert").Text("MIRRORED VIEW: left and right are swapped"))
+	}
+	if q := fp.view.Quarters(); q != 0 {
+		out = append(out, app.Div().Class("aside").Text("turned "+strconv.Itoa(90*q)+"°"))
+	}
+	if fp.eyes.invert {
+		out = append(out, app.Div().Class("aside").Text("inverted"))
+	}
+	return out
+}
+
+func (fp *filmPage) openingUI() app.UI {
+	op := fp.film
+	switch {
+	case op == nil || op.ready:
+		return app.Div()
+	case op.wrong != "":
+		return app.Div().Class("opening").Role("alert").Body(
+			app.P().Text(op.wrong), fpAct("main", "Try again", "retry"))
+	}
+	return app.Div().Class("opening").Body(
+		app.P().Text("Opening the film …"),
+		app.Progress().Aria("label", "Opening the film").Max(100).Value(int(op.done*100)),
+		fpAct("", "Cancel", "cancel"))
+}
+
+// zoomUI stands aside while a finger holds a point, or where there is nothing
+// to see.
+func (fp *filmPage) zoomUI() app.UI {
+	class := "corner"
+	if fp.live.on || fp.film == nil || !fp.film.ready {
+		class += " away"
+	}
+	return app.Div().Class(class).Body(fpIcon("Zoom in", "+", "in"), fpIcon("Zoom out", "−", "out"), fpIcon("Show the whole film", "fit", "fit"))
+}
+
+func (fp *filmPage) undoButtons() []app.UI {
+	undo, canUndo := fp.Session.CanUndo()
+	redo, canRedo := fp.Session.CanRedo()
+	return []app.UI{
+		fpIcon("Undo: "+undo, "↶", "undo").Disabled(!canUndo),
+		fpIcon("Redo: "+redo, "↷", "redo").Disabled(!canRedo),
+	}
+}
+
+func fpIcon(label, sign, do string) app.HTMLButton {
+	return app.Button().Type("button").Aria("label", label).DataSet("film", do).Text(sign)
+}
+
+func fpAct(class, label, do string) app.UI {
+	return app.Button().Type("button").Class("act "+class).DataSet("film", do).Text(label)
+}
+
+// line is the one line that is always there: what went wrong, or what the
+// film has come to.
+func (fp *filmPage) line(pl plan.Plan) string {
+	s := filmScale(pl, fp.Index)
+	e, marking := evidenceOf(fp.now(), fp.piece)
+	switch {
+	case fp.says != "":
+		return fp.says
+	case fp.Alarm != "":
+		return fp.Alarm
+	case fp.mode == scaleMode && marking:
+		return pieceWorth(e, s)
+	case fp.mode == pointsMode && !s.Plane.Usable():
+		return scaleLine(s) + "; the points are kept"
+	case fp.mode == pointsMode:
+		return resultLine(pl)
+	}
+	return scaleLine(s)
+}
+
+func (fp *filmPage) panelUI(pl plan.Plan) []app.UI {
+	switch fp.mode {
+	case scaleMode:
+		return fp.scaleUI(pl)
+	case pointsMode:
+		return fp.pointsUI()
+	case lookMode:
+		return fp.lookUI()
+	}
+	return fp.aboutUI()
+}
+
+// aboutUI asks what the film shows. Nothing is chosen beforehand.
+func (fp *filmPage) aboutUI() []app.UI {
+	f := fp.now()
+	kids := []app.UI{
+		fpChoice("Which view is it?", "view", string(f.View), []option{{string(anatomy.AP), "From the front"}, {string(anatomy.Lateral), "From the side"}}),
+		fpChoice("Which leg is it?", "bone", string(f.Bone), []option{{string(anatomy.Injured), "The broken one"}, {string(anatomy.Sound), "The other"}}),
+		fpChoice("Is the bone at its length on it?", "reduced", string(f.Reduced), yesNoUnsure()),
+	}
+	if t := f.Tags; t != nil && t.Laterality != "" {
+		kids = append(kids, app.P().Class("gloss").Text("The file says side “"+t.Laterality+"”. It is not used: check the marker on the film."))
+	}
+	for _, w := range fp.found.Warnings {
+		kids = append(kids, app.P().Class("care").Text(w))
+	}
+	if fp.found.Frames > 1 {
+		kids = append(kids, app.P().Class("gloss").Text("Frame "+strconv.Itoa(f.Frame+1)+" of "+strconv.Itoa(fp.found.Frames)))
+	}
+	if w := fp.wrong["about"]; w != "" {
+		kids = append(kids, app.P().Class("wrong").Text(w))
+	}
+	return kids
+}
+
+// fpChoice is a question with its answers; the same answer again takes it
+// back.
+func fpChoice(label, verb, now string, opts []option) app.UI {
+	var bs []app.UI
+	for _, o := range opts {
+		bs = append(bs, app.Button().Type("button").Aria("pressed", strconv.FormatBool(o.value == now)).DataSet("film", verb+"|"+o.value).Text(o.label))
+	}
+	return app.Div().Class("seg long").Role("group").Aria("label", label).Body(
+		app.Div().Class("label").Text(label), app.Div().Class("opts").Body(bs...))
+}
+
+// pointsUI asks for the landmarks one by one.
+func (fp *filmPage) pointsUI() []app.UI {
+	f := fp.now()
+	if !f.View.Valid() {
+		return []app.UI{app.P().Class("note").Text("Say which view this film is first: its landmarks depend on it."), fpAct("main", "Say which view it is", "mode|about")}
+	}
+	var chips []app.UI
+	for _, l := range anatomy.Landmarks(f.View) {
+		words, _ := text.Landmark(l)
+		class, sign := "chip", "○ "
+		if pointAt(f, l) >= 0 {
+			sign = "✓ "
+		}
+		switch l {
+		case fp.asked:
+			class, sign = "chip asked", "◎ "
+		case fp.picked:
+			class = "chip picked"
+		}
+		chips = append(chips, app.Button().Type("button").Class(class).DataSet("film", "landmark|"+string(l)).Text(sign+words))
+	}
+	return []app.UI{fp.hintUI(), app.Div().Class("chips").ID("film-chips").Role("group").Aria("label", "Landmarks").Body(chips...), fp.toolsUI(fp.picked != "")}
+}
+
+// hintUI says what the next tap does.
+func (fp *filmPage) hintUI() app.UI {
+	f := fp.now()
+	switch {
+	case fp.asked != "":
+		words, hint := text.Landmark(fp.asked)
+		return app.P().Class("hint").Body(app.B().Text("Tap: "+words), app.Text(" "+hint))
+	case fp.picked != "":
+		words, hint := text.Landmark(fp.picked)
+		sure := ""
+		if i := pointAt(f, fp.picked); i >= 0 {
+			sure = " (" + slipWords(f.Points[i].Slip) + ")"
+		}
+		return app.P().Class("hint").Body(app.B().Text(words+sure), app.Text(" "+hint))
+	}
+	return app.P().Class("hint").Body(app.B().Text("Every landmark of this view is placed."), app.Text(" Drag any to be surer."))
+}
+
+// toolsUI moves or removes the point with the handle.
+func (fp *filmPage) toolsUI(on bool) app.UI {
+	b := func(label, sign, do string) app.UI { return fpIcon(label, sign, do).Disabled(!on) }
+	return app.Div().Class("tools").Role("group").Aria("label", "Move the point by one pixel, or remove it").Body(
+		b("One pixel to the left", "←", "nudge|ArrowLeft"), b("One pixel up", "↑", "nudge|ArrowUp"),
+		b("One pixel down", "↓", "nudge|ArrowDown"), b("One pixel to the right", "→", "nudge|ArrowRight"),
+		b("Remove this point", "Remove", "lift"))
+}
+
+// lookUI changes what the eye sees and nothing else.
+func (fp *filmPage) lookUI() []app.UI {
+	turn := "Mirror"
+	if fp.view.Mirrored() {
+		turn = "Mirror back"
+	}
+	return []app.UI{
+		app.P().Class("gloss").Text("For the eye only: nothing here changes a point or a measurement."),
+		fpStep("Brightness", strconv.Itoa(fp.eyes.bright), "%", "bright"),
+		fpStep("Contrast", strconv.Itoa(fp.eyes.contrast), "%", "contrast"),
+		app.Div().Class("acts").Body(fpAct("", "Invert", "invert"), fpAct("", "Turn", "turn"), fpAct("", turn, "mirror"), fpAct("", "As stored", "plain")),
+	}
+}
+
+func fpStep(label, value, unit, do string) app.UI {
+	return app.Div().Class("row").Body(
+		app.Div().Class("label").Text(label),
+		app.Button().Type("button").Aria("label", label+" less").DataSet("film", do+"|-").Text("−"),
+		app.Output().Class("value").Body(app.Text(value), app.I().Text(unit)),
+		app.Button().Type("button").Aria("label", label+" more").DataSet("film", do+"|+").Text("+"))
+}
+
+func (fp *filmPage) applyEyes() {
+	if fp.stage != nil {
+		fp.stage.look(fp.eyes)
+	}
+}
+
+func stepped(now int, dir string, lo, hi int) int {
+	const step = 10
+	if dir == "-" {
+		return max(lo, now-step)
+	}
+	return min(hi, now+step)
+}
+
+// Resizing is heard by the stage itself; this keeps a turned phone in step.
+func (fp *filmPage) turnView(fn func(viewer.View) viewer.View) {
+	fp.view = fn(fp.view)
+	fp.paint()
+}
