@@ -162,9 +162,6 @@ func (fp *filmPage) aboutUI() []app.UI {
 	if fp.found.Frames > 1 {
 		kids = append(kids, app.P().Class("gloss").Text("Frame "+strconv.Itoa(f.Frame+1)+" of "+strconv.Itoa(fp.found.Frames)))
 	}
-	if w := fp.wrong["about"]; w != "" {
-		kids = append(kids, app.P().Class("wrong").Text(w))
-	}
 	return kids
 }
 

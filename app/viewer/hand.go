@@ -45,6 +45,8 @@ const (
 	HoldMs = 350.0
 	// Stalk is how far the handle stands off the point it moves.
 	Stalk Css = 52
+	// HandleRadius is how large the handle is drawn.
+	HandleRadius Css = 16
 
 	fingerSlop Css = 10  // a finger that rolls less has not moved
 	mouseSlop  Css = 4   // a mouse is steadier
@@ -55,7 +57,8 @@ const (
 
 // A Ground is what a finger can meet: the view, the points that may be
 // grabbed, which of them is the current one (−1: none), and whether a tap
-// puts a new point down.
+// puts a new point down. While a tap does, the current point has no handle,
+// so that no place on the film is covered by one.
 type Ground struct {
 	View    View
 	Points  []geom.Pt[units.Px]
@@ -334,7 +337,7 @@ func nearest(at geom.Pt[Css], g Ground) int {
 	for i, p := range g.Points {
 		s := g.View.ToScreen(p)
 		d := geom.Dist(at, s)
-		if i == g.Current {
+		if i == g.Current && !g.Placing {
 			d = min(d, geom.Dist(at, HandleAt(g.View, s)))
 		}
 		if !(d <= Reach) {

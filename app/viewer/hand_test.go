@@ -69,6 +69,7 @@ func TestHand(t *testing.T) {
 		{"a tap puts nothing when nothing is asked for", ground(false, -1), []Event{ev(Down, 1, 100, 200, 0), ev(Up, 1, 100, 200, 90)}, nil},
 		{"a tap on a point picks it", ground(false, -1, p), []Event{ev(Down, 1, 120, 210, 0), ev(Up, 1, 120, 210, 90)}, []Verb{Pick}},
 		{"a tap near a point still puts the one asked for", ground(true, -1, p), []Event{ev(Down, 1, 120, 210, 0), ev(Up, 1, 120, 210, 90)}, []Verb{Put}},
+		{"no handle covers the film while a tap puts a point", ground(true, 0, p), []Event{ev(Down, 1, 105, 255, 0), ev(Up, 1, 105, 255, 90)}, []Verb{Put}},
 		{"a double tap puts one point, not two", ground(true, -1), []Event{
 			ev(Down, 1, 100, 200, 0), ev(Up, 1, 100, 200, 90), ev(Down, 2, 104, 202, 150), ev(Up, 2, 104, 202, 220)}, []Verb{Put}},
 		{"three quick taps put one point and then one more", ground(true, -1), []Event{

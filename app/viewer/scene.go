@@ -56,8 +56,15 @@ type Join struct {
 	Scale bool // part of a scale, not of the bone
 }
 
-// A Ring is a circle or ellipse fitted through marks, in film pixels. Tilt is
-// the angle of the long axis from the film's x axis, in radians.
+// Square returns a place on the film counted in pixel widths both ways, so
+// that a circle is a circle whatever the shape of the pixels.
+func (f Film) Square(p geom.Pt[units.Px]) geom.Pt[units.Px] {
+	return geom.Pt[units.Px]{X: p.X, Y: p.Y * units.Px(f.Tall)}
+}
+
+// A Ring is a circle or ellipse fitted through marks, in places as Square
+// returns them. Tilt is the angle of the long axis from the film's x axis, in
+// degrees, clockwise positive.
 type Ring struct {
 	Centre      geom.Pt[units.Px]
 	Long, Short units.Px // half axes
@@ -74,6 +81,8 @@ type Show struct {
 	Rings []Ring
 	// Held is the mark that moves under the finger, or −1.
 	Held int
+	// Placing says that a tap puts a new point down: no handle then.
+	Placing bool
 	// Aim is where a new point would lie while a finger aims.
 	Aim    *geom.Pt[units.Px]
 	Finger geom.Pt[Css]
@@ -171,7 +180,7 @@ func dot(s Show, i int, m Mark) Dot {
 	if m.Current || i == s.Held {
 		d.Style = Moving
 	}
-	if m.Current && s.Held < 0 && s.Aim == nil {
+	if m.Current && s.Held < 0 && s.Aim == nil && !s.Placing {
 		h := HandleAt(s.View, d.At)
 		d.Handle = &h
 	}
@@ -187,14 +196,14 @@ func ring(v View, r Ring) (Stroke, bool) {
 	if math.IsNaN(sum) || math.IsInf(sum, 0) || !(r.Long > 0) || !(r.Short > 0) {
 		return Stroke{}, false
 	}
-	sin, cos := math.Sincos(r.Tilt)
+	sin, cos := math.Sincos(r.Tilt * math.Pi / 180)
 	st := Stroke{Closed: true, Style: quietOr(r.Scale), Text: r.Text}
 	for i := range ringSteps {
 		s, c := math.Sincos(2 * math.Pi * float64(i) / ringSteps)
 		x, y := float64(r.Long)*c, float64(r.Short)*s
 		st.Path = append(st.Path, v.ToScreen(geom.Pt[units.Px]{
 			X: r.Centre.X + units.Px(x*cos-y*sin),
-			Y: r.Centre.Y + units.Px(x*sin+y*cos),
+			Y: (r.Centre.Y + units.Px(x*sin+y*cos)) / units.Px(v.film.Tall),
 		}))
 	}
 	return st, true

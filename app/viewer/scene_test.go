@@ -66,6 +66,11 @@ func TestComposeDots(t *testing.T) {
 	if d := s.Dots[0]; d.Style != Moving || !near(d.At, css{X: 100, Y: 200}, 1e-9) || d.Handle == nil || !near(*d.Handle, css{X: 100, Y: 252}, 1e-9) {
 		t.Errorf("current point drawn as %+v, want Moving at (100, 200) with a handle 52 below", d)
 	}
+	placing := show(-1, Mark{At: px{X: 91.5, Y: 191.5}, Current: true})
+	placing.Placing = true
+	if d := Compose(placing).Dots[0]; d.Handle != nil {
+		t.Error("a handle covers the film while a tap puts a point")
+	}
 	if d := s.Dots[1]; d.Style != Rule || d.Handle != nil {
 		t.Errorf("fixed point drawn as %+v, want Rule without a handle", d)
 	}
@@ -132,16 +137,17 @@ func TestAim(t *testing.T) {
 
 // A law: every corner of a ring lies on the ellipse it draws.
 func TestRing(t *testing.T) {
-	v := ground(false, -1).View
-	r := Ring{Centre: px{X: 200, Y: 300}, Long: 80, Short: 40, Tilt: 0.4, Scale: true, Text: "ball 25 mm"}
+	v := Fit(416, 816, Film{400, 400, 1.5})
+	const tilt = 23 * math.Pi / 180
+	r := Ring{Centre: px{X: 200, Y: 300}, Long: 80, Short: 40, Tilt: 23, Scale: true, Text: "ball 25 mm"}
 	s := Compose(Show{View: v, Rings: []Ring{r}, Held: -1})
 	if len(s.Strokes) != 1 || !s.Strokes[0].Closed || s.Strokes[0].Style != Rule {
 		t.Fatalf("%+v", s.Strokes)
 	}
 	for _, p := range s.Strokes[0].Path {
-		q := v.ToFilm(p).Minus(r.Centre)
-		a := (float64(q.X)*math.Cos(0.4) + float64(q.Y)*math.Sin(0.4)) / 80
-		b := (-float64(q.X)*math.Sin(0.4) + float64(q.Y)*math.Cos(0.4)) / 40
+		q := v.Film().Square(v.ToFilm(p)).Minus(r.Centre)
+		a := (float64(q.X)*math.Cos(tilt) + float64(q.Y)*math.Sin(tilt)) / 80
+		b := (-float64(q.X)*math.Sin(tilt) + float64(q.Y)*math.Cos(tilt)) / 40
 		if math.Abs(a*a+b*b-1) > 1e-9 {
 			t.Fatalf("corner %v is off the ellipse: %v", p, a*a+b*b)
 		}

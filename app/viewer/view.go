@@ -73,6 +73,9 @@ func (v View) Ok() bool { return v.scale > 0 }
 // Size returns the size of the area.
 func (v View) Size() (w, h Css) { return v.w, v.h }
 
+// Middle returns the middle of the area.
+func Middle(v View) geom.Pt[Css] { return geom.Pt[Css]{X: v.w / 2, Y: v.h / 2} }
+
 // Film returns the film that is shown.
 func (v View) Film() Film { return v.film }
 
