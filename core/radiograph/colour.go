@@ -13,7 +13,7 @@ func (f *dicom) readPalette(h *Header) error {
 		d, v := tag(0x00281101+i), tag(0x00281201+i)
 		t := f.table(h, f.elements[d].value, f.elements[v].value)
 		if t == nil {
-			return &InvalidError{Fault: BadValue, What: "the colour table " + v.String() + " in its first entry", Got: 0}
+			return &InvalidError{Fault: BadValue, What: "the length of the colour table " + v.String(), Got: int64(len(f.elements[v].value))}
 		}
 		h.palette[i] = *t
 	}

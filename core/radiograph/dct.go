@@ -82,8 +82,8 @@ func (s *jpegStream) dctScan(in []int) error {
 		if c.dc > 3 || c.ac > 3 || s.dc[c.dc] == nil || s.ac[c.ac] == nil || s.quant[c.quant] == nil {
 			return badCode("a missing table")
 		}
-		c.pred = 0
 	}
+	s.forget(in)
 	hmax, vmax := s.sampling()
 	across, down := ceil(s.want.width, 8*hmax), ceil(s.want.height, 8*vmax)
 	if len(in) == 1 {
@@ -98,17 +98,12 @@ func (s *jpegStream) dctScan(in []int) error {
 					return badCode("restart mark")
 				}
 				mark++
-				for _, k := range in {
-					s.comps[k].pred = 0
-				}
+				s.forget(in)
 			}
 			n++
-			if err := s.mcu(r, in, x, y); err != nil {
-				return err
+			if !s.mcu(r, in, x, y) || r.dry() {
+				return stopped(r.dry(), y, down, "DCT code")
 			}
-		}
-		if r.dry() {
-			return &InvalidError{Fault: CutPixels, Got: int64(y), Need: int64(down)}
 		}
 		s.progress(float64(y) / float64(down))
 	}
@@ -116,8 +111,15 @@ func (s *jpegStream) dctScan(in []int) error {
 	return nil
 }
 
+// forget resets the predictions of DC values.
+func (s *jpegStream) forget(in []int) {
+	for _, k := range in {
+		s.comps[k].pred = 0
+	}
+}
+
 // mcu decodes the blocks of one minimum coded unit at column x and row y.
-func (s *jpegStream) mcu(r *bitReader, in []int, x, y int) error {
+func (s *jpegStream) mcu(r *bitReader, in []int, x, y int) bool {
 	for _, k := range in {
 		c := &s.comps[k]
 		h, v := c.h, c.v
@@ -128,7 +130,7 @@ func (s *jpegStream) mcu(r *bitReader, in []int, x, y int) error {
 			for i := range h {
 				var block [64]int
 				if !c.block(r, s.dc[c.dc], s.ac[c.ac], s.quant[c.quant], &block) {
-					return badCode("DCT code")
+					return false
 				}
 				if c.keep {
 					at := (y*v+j)*8*c.stride + (x*h+i)*8
@@ -137,7 +139,7 @@ func (s *jpegStream) mcu(r *bitReader, in []int, x, y int) error {
 			}
 		}
 	}
-	return nil
+	return true
 }
 
 // block decodes and scales the coefficients of one block (T.81, F.2.2).

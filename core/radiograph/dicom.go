@@ -14,6 +14,7 @@ type dicom struct {
 	at       syntax
 	elements map[tag]element
 	pixels   element // the zero tag when there are none
+	bare     bool    // no preamble
 	float    bool    // the picture is of floating-point numbers
 	notes    []Warning
 }
@@ -44,7 +45,7 @@ func parseDICOM(b []byte) (*dicom, error) {
 	if pos >= len(b) {
 		return nil, &InvalidError{Fault: CutHeader, What: "the start of its data set", Got: int64(len(b))}
 	}
-	if err := f.settle(b[pos:], uid); err != nil {
+	if err := f.settle(b, pos, uid); err != nil {
 		return nil, err
 	}
 	base := pos
@@ -61,6 +62,7 @@ func (f *dicom) meta(b []byte) (pos int, uid string, err error) {
 	if len(b) >= 132 && string(b[128:132]) == "DICM" {
 		pos = 132
 	} else {
+		f.bare = true
 		f.note(NoPreamble, "")
 	}
 	w := newWalker(b, 0, syntaxOf(explicitLE))
@@ -81,10 +83,14 @@ func (f *dicom) meta(b []byte) (pos int, uid string, err error) {
 }
 
 // settle decides how the data set is written and unpacks a deflated one.
-func (f *dicom) settle(b []byte, uid string) error {
-	f.b = b
+func (f *dicom) settle(b []byte, pos int, uid string) error {
+	f.b = b[pos:]
+	b = f.b
 	if uid == "" {
 		g, ok := guessSyntax(b)
+		if !ok && !f.bare {
+			return &InvalidError{Fault: CutHeader, What: "the start of its data set", Got: int64(pos)}
+		}
 		if !ok {
 			return &InvalidError{Fault: NotFilm}
 		}
@@ -96,8 +102,8 @@ func (f *dicom) settle(b []byte, uid string) error {
 	if f.at.deflated {
 		return f.inflate()
 	}
-	as, true_ := asWritten(f.at, b)
-	if !true_ {
+	as, honest := asWritten(f.at, b)
+	if !honest {
 		f.at = as
 		how := "explicit"
 		if as.implicit {
@@ -140,14 +146,21 @@ func (f *dicom) read(w *walker) error {
 		case e.tag>>24 == 0x60 && e.tag&0xFFFF == 0x3000 || e.tag>>24 == 0x60 && e.tag&0xFFFF == 0x0102:
 			f.noteOnce(OverlayLost, "")
 		case wanted(e.tag):
-			if _, twice := f.elements[e.tag]; twice {
-				f.noteOnce(TwiceTag, e.tag.String())
-				continue
-			}
-			f.elements[e.tag] = e
+			f.keep(e)
 		}
 	}
 	return nil
+}
+
+// keep stores an element. One that is there twice with different values has
+// none: nothing says which is true.
+func (f *dicom) keep(e element) {
+	old, twice := f.elements[e.tag]
+	if twice && !bytes.Equal(old.value, e.value) {
+		f.noteOnce(TwiceTag, e.tag.String())
+		e.value = nil
+	}
+	f.elements[e.tag] = e
 }
 
 // tail notes what follows a picture stored plain, except padding and what the

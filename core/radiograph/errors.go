@@ -12,7 +12,7 @@ const (
 	Empty     Fault = "empty"      // no bytes
 	NotFilm   Fault = "not-film"   // no kind of film we know
 	CutHeader Fault = "cut-header" // ends, or points past its end, before the picture
-	CutPixels Fault = "cut-pixels" // holds Got of Need bytes of the picture
+	CutPixels Fault = "cut-pixels" // holds Got of Need parts of the picture
 	NoPixels  Fault = "no-pixels"  // a sound header without a picture
 	BadValue  Fault = "bad-value"  // What holds a value that cannot be
 	Sizes     Fault = "sizes"      // header and picture disagree about the size
@@ -46,7 +46,7 @@ func (e *InvalidError) Error() string {
 	case CutPixels:
 		return room + fmt.Sprintf("the picture is cut off: %s; nothing is measured on part of a film", e.share()) + again
 	case NoPixels:
-		return room + "the file has a header and no picture: choose another image of the study"
+		return room + "the file has a header and no picture: choose another image of the study, or get the file again if it was cut off"
 	case BadValue:
 		return room + fmt.Sprintf("%s is %d, which cannot be", e.What, e.Got) + again
 	case Sizes:
@@ -59,11 +59,13 @@ func (e *InvalidError) Error() string {
 	return room + "the compressed picture is damaged (" + e.What + ")" + again
 }
 
+// share says how much of the picture is there; Got and Need are bytes, lines
+// or samples, so only their ratio is told.
 func (e *InvalidError) share() string {
 	if e.Need <= 0 {
 		return "its end is missing"
 	}
-	return fmt.Sprintf("%d of %d bytes are there (%d %%)", e.Got, e.Need, e.Got*100/e.Need)
+	return fmt.Sprintf("only %d %% of it is there", min(e.Got*100/e.Need, 99))
 }
 
 // An UnsupportedError reports a sound file of a kind that is not read here.

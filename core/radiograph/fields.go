@@ -42,6 +42,10 @@ func (f *dicom) describe(h *Header) {
 		no := false
 		h.Lossy = &no
 	}
+	if yes := true; f.at.lossy && (h.Lossy == nil || !*h.Lossy) {
+		h.Lossy = &yes
+		h.warn(LossyFilm, "")
+	}
 }
 
 // layout fills how the samples lie, and refuses what cannot be or is too much.

@@ -180,7 +180,7 @@ var noteText = map[Note]func(string) string{
 	OrientUnread: func(string) string {
 		return "the camera's note of what is up could not be read: check that the picture is upright"
 	},
-	TwiceTag: func(s string) string { return s + " is in the header twice; the first one counts" },
+	TwiceTag: func(s string) string { return s + " is in the header twice with different values: neither was used" },
 	NoEndMark: func(string) string {
 		return "the mark at the end of the picture is missing; the picture itself is whole"
 	},

@@ -31,34 +31,17 @@ func (s *jpegStream) lsScan(in []int, near, ilv, pt int) error {
 		return err
 	}
 	m.r = lsReader{b: s.b, pos: s.pos}
-	w, h := s.want.width, s.want.height
+	h := s.want.height
 	lines := make([]lsLine, len(in))
 	for i := range lines {
-		lines[i] = lsLine{cur: make([]int32, w+2), up: make([]int32, w+2)}
+		lines[i] = lsLine{cur: make([]int32, s.want.width+2), up: make([]int32, s.want.width+2)}
 	}
 	for y := range h {
-		for i := range lines {
-			lines[i].turn()
-		}
-		ok := true
-		if ilv == 2 && len(in) > 1 {
-			ok = m.mixedLine(lines)
-		} else {
-			for i := 0; i < len(lines) && ok; i++ {
-				ok = m.line(&lines[i])
-			}
-		}
-		if !ok {
-			return badCode("JPEG-LS code")
-		}
-		if m.r.dry() {
-			return &InvalidError{Fault: CutPixels, Got: int64(y), Need: int64(h)}
+		if !m.lines(lines, ilv == 2 && len(in) > 1) || m.r.dry() {
+			return stopped(m.r.dry(), y, h, "JPEG-LS code")
 		}
 		for i, k := range in {
-			row := s.out.pix[k][y*w:][:w]
-			for x := range row {
-				row[x] = uint16(lines[i].cur[x+1])
-			}
+			lines[i].copyTo(s.out.pix[k], y)
 		}
 		if y%64 == 0 {
 			s.progress(float64(y) / float64(h))
@@ -66,6 +49,22 @@ func (s *jpegStream) lsScan(in []int, near, ilv, pt int) error {
 	}
 	s.left, s.pos = s.left+m.r.unread(), m.r.pos
 	return nil
+}
+
+// lines decodes the next line of every component of a scan.
+func (m *lsModel) lines(ls []lsLine, mixed bool) bool {
+	for i := range ls {
+		ls[i].turn()
+	}
+	if mixed {
+		return m.mixedLine(ls)
+	}
+	for i := range ls {
+		if !m.line(&ls[i]) {
+			return false
+		}
+	}
+	return true
 }
 
 // An lsLine holds the running line and the one above, each with a sample
@@ -81,6 +80,14 @@ func (l *lsLine) turn() {
 	w := len(l.cur) - 2
 	l.up[w+1] = l.up[w]
 	l.cur[0] = l.up[1]
+}
+
+// copyTo writes the running line into line y of a plane.
+func (l *lsLine) copyTo(pix []uint16, y int) {
+	w := len(l.cur) - 2
+	for x, v := range l.cur[1 : w+1] {
+		pix[y*w+x] = uint16(v)
+	}
 }
 
 // lsModel is the adaptive state of T.87, annex A.
@@ -110,7 +117,8 @@ func newLSModel(bits, near int, preset [5]int) (*lsModel, error) {
 	}
 	m.thresholds(preset)
 	switch {
-	case m.maxval >= 1<<bits, near > 255, m.near > m.maxval/2, m.reset < 3,
+	case m.maxval >= 1<<bits, near > 255, m.near > m.maxval/2,
+		m.reset < 3, m.reset > max(255, m.maxval),
 		m.t1 <= m.near, m.t2 < m.t1, m.t3 < m.t2, m.t3 > m.maxval:
 		return nil, badCode("JPEG-LS parameters")
 	}
@@ -204,52 +212,6 @@ func (m *lsModel) line(l *lsLine) bool {
 			}
 			l.cur[x] = v
 			l.run = max(l.run-1, 0)
-			x++
-		}
-	}
-	return true
-}
-
-// mixedLine decodes one line of all components, sample by sample; they share
-// one run (T.87, B.1.3).
-func (m *lsModel) mixedLine(ls []lsLine) bool {
-	w := len(ls[0].cur) - 2
-	for x := 1; x <= w; {
-		flat := true
-		for i := range ls {
-			flat = flat && m.context(&ls[i], x) == 0
-		}
-		if !flat {
-			for i := range ls {
-				l := &ls[i]
-				v, ok := m.regular(m.context(l, x), l.cur[x-1], l.up[x], l.up[x-1])
-				if !ok {
-					return false
-				}
-				l.cur[x] = v
-			}
-			x++
-			continue
-		}
-		n, ended := m.run(&ls[0].run, w-x+1)
-		if n < 0 {
-			return false
-		}
-		for range n {
-			for i := range ls {
-				ls[i].cur[x] = ls[i].cur[x-1]
-			}
-			x++
-		}
-		if ended {
-			for i := range ls {
-				v, ok := m.interrupt(ls[i].cur[x-1], ls[i].up[x], runLength[ls[0].run], true)
-				if !ok {
-					return false
-				}
-				ls[i].cur[x] = v
-			}
-			ls[0].run = max(ls[0].run-1, 0)
 			x++
 		}
 	}

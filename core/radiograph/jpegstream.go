@@ -48,6 +48,15 @@ func badCode(what string) error { return &InvalidError{Fault: BadCode, What: "JP
 
 func cutPixels() error { return &InvalidError{Fault: CutPixels} }
 
+// stopped says why decoding ended at line y of n: the data ran dry, or holds
+// a code that cannot be.
+func stopped(dry bool, y, n int, what string) error {
+	if dry {
+		return &InvalidError{Fault: CutPixels, Got: int64(y), Need: int64(n)}
+	}
+	return badCode(what)
+}
+
 // decodeJPEG decodes one frame. Source: ITU-T T.81 (1992), T.87 (1998).
 func decodeJPEG(b []byte, w want, progress func(float64)) (*planes, int, error) {
 	s := &jpegStream{b: b, want: w, progress: progress, adobe: -1}
@@ -130,9 +139,20 @@ func (s *jpegStream) handle(m byte, seg []byte) error {
 	case 0xDC:
 		return &UnsupportedError{What: "jpeg", Name: "JPEG with its height at the end"}
 	case 0xC2, 0xC5, 0xC6, 0xC7, 0xC9, 0xCA, 0xCB, 0xCD, 0xCE, 0xCF:
-		return &UnsupportedError{What: "jpeg", Name: fmt.Sprintf("JPEG of a rare kind (process mark %02X)", m)}
+		return &UnsupportedError{What: "jpeg", Name: rareJPEG(m)}
 	}
 	return nil
+}
+
+// rareJPEG names a process that is not read (T.81, table B.1).
+func rareJPEG(m byte) string {
+	switch {
+	case m == 0xC2:
+		return "progressive JPEG inside DICOM"
+	case m >= 0xC9:
+		return "arithmetic-coded JPEG"
+	}
+	return "hierarchical JPEG"
 }
 
 // frame reads a frame header (T.81, B.2.2) and checks it against the DICOM
@@ -148,7 +168,7 @@ func (s *jpegStream) frame(m byte, seg []byte) error {
 	height, width := int(binary.BigEndian.Uint16(seg[1:])), int(binary.BigEndian.Uint16(seg[3:]))
 	n := int(seg[5])
 	if width != s.want.width || height != s.want.height || n != s.want.samples {
-		return &InvalidError{Fault: Sizes, What: fmt.Sprintf("%d × %d with %d samples a pixel,", s.want.width, s.want.height, s.want.samples)}
+		return &InvalidError{Fault: Sizes, What: fmt.Sprintf("%d × %d with %d samples a pixel", s.want.width, s.want.height, s.want.samples)}
 	}
 	switch {
 	case m == 0xC0 && s.bits != 8, m == 0xC1 && s.bits != 8 && s.bits != 12, s.bits < 2, s.bits > 16:

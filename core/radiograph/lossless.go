@@ -11,8 +11,7 @@ func (s *jpegStream) losslessScan(in []int, sel, pt int) error {
 	if s.restart%w != 0 {
 		return &UnsupportedError{What: "jpeg", Name: "lossless JPEG with restart marks inside a line"}
 	}
-	r := &bitReader{b: s.b, pos: s.pos}
-	l := lossless{r: r, sel: sel, start: 1 << (s.bits - pt - 1), width: w}
+	l := lossless{r: &bitReader{b: s.b, pos: s.pos}, sel: sel, start: 1 << (s.bits - pt - 1), width: w}
 	for _, k := range in {
 		if s.comps[k].dc > 3 || s.dc[s.comps[k].dc] == nil {
 			return badCode("no Huffman table")
@@ -20,29 +19,33 @@ func (s *jpegStream) losslessScan(in []int, sel, pt int) error {
 		l.tables = append(l.tables, s.dc[s.comps[k].dc])
 		l.pix = append(l.pix, s.out.pix[k])
 	}
-	lines := s.restart / w
-	for y, mark := 0, 0; y < h; y++ {
-		fresh := y == 0
-		if lines > 0 && y > 0 && y%lines == 0 {
-			if !r.nextRestart(mark) {
-				return badCode("restart mark")
-			}
-			mark++
-			fresh = true
-		}
-		if !l.line(y, fresh) {
-			return badCode("lossless code")
-		}
-		if r.dry() {
-			return &InvalidError{Fault: CutPixels, Got: int64(y), Need: int64(h)}
+	for y := range h {
+		if what := l.next(y, s.restart/w); what != "" || l.r.dry() {
+			return stopped(l.r.dry(), y, h, what)
 		}
 		if y%64 == 0 {
 			s.progress(float64(y) / float64(h))
 		}
 	}
-	s.left, s.pos = s.left+r.unread(), r.pos
+	s.left, s.pos = s.left+l.r.unread(), l.r.pos
 	l.shift(pt, s.bits)
 	return nil
+}
+
+// next decodes line y, after a restart mark where one is due every so many
+// lines. It returns what is wrong, or nothing.
+func (l *lossless) next(y, lines int) string {
+	fresh := y == 0
+	if lines > 0 && y > 0 && y%lines == 0 {
+		if !l.r.nextRestart(y/lines - 1) {
+			return "restart mark"
+		}
+		fresh = true
+	}
+	if !l.line(y, fresh) {
+		return "lossless code"
+	}
+	return ""
 }
 
 type lossless struct {

@@ -40,6 +40,8 @@ func pictureHeader(b []byte, kind Kind) (Header, error) {
 		return h, err
 	}
 	if kind == JPEG {
+		yes := true
+		h.Lossy = &yes
 		h.orient(b)
 	}
 	return h, nil
@@ -69,7 +71,8 @@ func pictureError(err error, kind Kind) error {
 	var unJ jpeg.UnsupportedError
 	var unP png.UnsupportedError
 	switch {
-	case errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF):
+	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF),
+		errors.Is(err, jpeg.FormatError("short Huffman data")), errors.Is(err, png.FormatError("not enough pixel data")):
 		return &InvalidError{Fault: CutPixels}
 	case errors.As(err, &unJ):
 		return &UnsupportedError{What: "jpeg", Name: "JPEG with " + string(unJ)}

@@ -59,7 +59,7 @@ func (f *dicom) openPlain(im *Image, o Options) error {
 		if f.pixels.short {
 			return &InvalidError{Fault: CutPixels, Got: have, Need: need}
 		}
-		what := fmt.Sprintf("%d × %d × %d frames, %d bytes,", h.Columns, h.Rows, h.Frames, need)
+		what := fmt.Sprintf("%d × %d × %d frames, %d bytes", h.Columns, h.Rows, h.Frames, need)
 		return &InvalidError{Fault: Sizes, What: what, Got: have, Need: need}
 	} else if have > need+1 {
 		h.warn(Trailing, fmt.Sprintf("%d bytes more than the picture needs", have-need))

@@ -24,11 +24,11 @@ const (
 // Limits. A film plate of 43 cm at 0.1 mm is 19 million samples; the limits
 // leave room and keep a hostile header from asking for the whole memory.
 const (
-	MaxFile     = 256 << 20        // bytes of a file
-	MaxSamples  = 64_000_000       // rows × columns × samples of one frame
-	MaxPicture  = 24_000_000       // pixels of a JPEG or PNG picture
-	maxUnpacked = 128 << 20        // bytes a PNG may take while it is read
-	maxInflated = int64(256 << 20) // bytes of a deflated data set
+	MaxFile     = 160 << 20       // bytes of a file
+	MaxSamples  = 64_000_000      // rows × columns × samples of one frame
+	MaxPicture  = 24_000_000      // pixels of a JPEG or PNG picture
+	maxUnpacked = 128 << 20       // bytes a PNG may take while it is read
+	maxInflated = int64(64 << 20) // bytes of a deflated data set
 	maxFrames   = 4096
 	maxNesting  = 32
 	maxElements = 200_000

@@ -10,6 +10,7 @@ type syntax struct {
 	big      bool
 	deflated bool
 	codec    codec
+	lossy    bool // by its nature
 }
 
 type codec int
@@ -34,12 +35,12 @@ var syntaxes = []syntax{
 	{uid: explicitBE, name: "uncompressed, big endian", big: true},
 	{uid: "1.2.840.10008.1.2.1.99", name: "deflated", deflated: true},
 	{uid: "1.2.840.10008.1.2.5", name: "RLE", codec: codecRLE},
-	{uid: "1.2.840.10008.1.2.4.50", name: "JPEG baseline", codec: codecJPEG},
-	{uid: "1.2.840.10008.1.2.4.51", name: "JPEG extended", codec: codecJPEG},
+	{uid: "1.2.840.10008.1.2.4.50", name: "JPEG baseline", codec: codecJPEG, lossy: true},
+	{uid: "1.2.840.10008.1.2.4.51", name: "JPEG extended", codec: codecJPEG, lossy: true},
 	{uid: "1.2.840.10008.1.2.4.57", name: "JPEG lossless", codec: codecJPEG},
 	{uid: "1.2.840.10008.1.2.4.70", name: "JPEG lossless, first order", codec: codecJPEG},
 	{uid: "1.2.840.10008.1.2.4.80", name: "JPEG-LS lossless", codec: codecJPEG},
-	{uid: "1.2.840.10008.1.2.4.81", name: "JPEG-LS near lossless", codec: codecJPEG},
+	{uid: "1.2.840.10008.1.2.4.81", name: "JPEG-LS near lossless", codec: codecJPEG, lossy: true},
 	{uid: "1.2.840.10008.1.2.4.53", name: "JPEG spectral selection, retired", codec: codecNone},
 	{uid: "1.2.840.10008.1.2.4.55", name: "JPEG progressive, retired", codec: codecNone},
 	{uid: "1.2.840.10008.1.2.4.90", name: "JPEG 2000 lossless", codec: codecNone},
