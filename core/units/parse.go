@@ -19,6 +19,7 @@ type NumberError struct {
 // Code names the fault for app/text.
 func (e *NumberError) Code() string { return "number-" + e.Why }
 
+// Error says what was found, what is needed and what to do.
 func (e *NumberError) Error() string {
 	shown := e.Text
 	if r := []rune(shown); len(r) > 24 {

@@ -81,6 +81,7 @@ const (
 	More                 // surely more
 )
 
+// String returns the answer in words.
 func (o Order) String() string {
 	switch o {
 	case Less:
