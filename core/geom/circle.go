@@ -17,6 +17,7 @@ type FitError struct {
 // Code names the fault for app/text.
 func (e *FitError) Code() string { return "fit-" + e.Why }
 
+// Error says what was found, what is needed and what to do.
 func (e *FitError) Error() string {
 	switch e.Why {
 	case "few":

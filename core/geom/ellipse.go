@@ -60,18 +60,7 @@ func FitEllipse[U ~float64](pts []Pt[U]) (Ellipse[U], error) {
 // (d, e, f) of the best ellipse. The linear part is eliminated, which leaves
 // a 3×3 eigenvalue problem.
 func directConic(pts [][2]float64) (q, lin [3]float64, ok bool) {
-	var s1, s2, s3 [3][3]float64
-	for _, p := range pts {
-		d1 := [3]float64{p[0] * p[0], p[0] * p[1], p[1] * p[1]}
-		d2 := [3]float64{p[0], p[1], 1}
-		for i := range 3 {
-			for j := range 3 {
-				s1[i][j] += d1[i] * d1[j]
-				s2[i][j] += d1[i] * d2[j]
-				s3[i][j] += d2[i] * d2[j]
-			}
-		}
-	}
+	s1, s2, s3 := scatter(pts)
 	var t [3][3]float64 // lin = t·q, with t = −s3⁻¹·s2ᵀ
 	for j := range 3 {
 		col, good := solve3(s3, s2[j])
@@ -100,6 +89,23 @@ func directConic(pts [][2]float64) (q, lin [3]float64, ok bool) {
 		}
 	}
 	return q, lin, ok
+}
+
+// scatter returns the sums of products of the quadratic terms, of quadratic
+// with linear terms, and of the linear terms.
+func scatter(pts [][2]float64) (s1, s2, s3 [3][3]float64) {
+	for _, p := range pts {
+		d1 := [3]float64{p[0] * p[0], p[0] * p[1], p[1] * p[1]}
+		d2 := [3]float64{p[0], p[1], 1}
+		for i := range 3 {
+			for j := range 3 {
+				s1[i][j] += d1[i] * d1[j]
+				s2[i][j] += d1[i] * d2[j]
+				s3[i][j] += d2[i] * d2[j]
+			}
+		}
+	}
+	return s1, s2, s3
 }
 
 func scaled(v [3]float64, f float64) [3]float64 { return [3]float64{v[0] * f, v[1] * f, v[2] * f} }
