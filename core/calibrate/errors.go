@@ -17,6 +17,7 @@ type MissingError struct {
 // Code names the fault for app/text.
 func (e *MissingError) Code() string { return "calibrate-missing" }
 
+// Error says what was found, what is needed and what to do.
 func (e *MissingError) Error() string {
 	return fmt.Sprintf("calibrate: %s needs %s, which is not given: %s", e.For, strings.Join(e.Fields, " and "), e.Do)
 }
@@ -34,6 +35,7 @@ type OutOfRangeError struct {
 // Code names the fault for app/text.
 func (e *OutOfRangeError) Code() string { return "calibrate-range" }
 
+// Error says what was found, what is needed and what to do.
 func (e *OutOfRangeError) Error() string {
 	unit := e.Unit
 	if unit != "" {
@@ -53,6 +55,7 @@ type SmallMarkerError struct {
 // Code names the fault for app/text.
 func (e *SmallMarkerError) Code() string { return "calibrate-small-marker" }
 
+// Error says what was found, what is needed and what to do.
 func (e *SmallMarkerError) Error() string {
 	what := map[Origin]string{FromBallMark: "ball", FromDiscMark: "disc"}[e.Kind]
 	if e.Kind == FromRuler {
@@ -76,6 +79,7 @@ type NotRoundError struct {
 // Code names the fault for app/text.
 func (e *NotRoundError) Code() string { return "calibrate-not-round" }
 
+// Error says what was found, what is needed and what to do.
 func (e *NotRoundError) Error() string {
 	if e.Ratio > 0 {
 		return fmt.Sprintf("calibrate: the marker is %s times as long as it is wide, at most %s can be right: check that it is what you said it is, and mark its rim again",
@@ -96,6 +100,7 @@ type VagueError struct {
 // Code names the fault for app/text.
 func (e *VagueError) Code() string { return "calibrate-vague" }
 
+// Error says what was found, what is needed and what to do.
 func (e *VagueError) Error() string {
 	return fmt.Sprintf("calibrate: these points leave the size of the marker open by ± %s %%, need ± %s %%: spread the points round the whole rim and zoom in to place them",
 		units.Trim(units.Sure*e.Rel*100, 0), units.Trim(units.Sure*e.Limit*100, 0))
@@ -108,6 +113,7 @@ type CorrectedError struct{ Implied float64 } // factor it was corrected by, 0 w
 // Code names the fault for app/text.
 func (e *CorrectedError) Code() string { return "calibrate-corrected" }
 
+// Error says what was found, what is needed and what to do.
 func (e *CorrectedError) Error() string {
 	by := ""
 	if e.Implied > 0 {
@@ -128,6 +134,7 @@ type ContradictionError struct {
 // Code names the fault for app/text.
 func (e *ContradictionError) Code() string { return "calibrate-contradiction" }
 
+// Error says what was found, what is needed and what to do.
 func (e *ContradictionError) Error() string {
 	return fmt.Sprintf("calibrate: %s: %s and %s %s cannot both be true: %s",
 		e.What, units.Trim(e.A, 3), units.Trim(e.B, 3), e.Unit, e.Do)
@@ -143,6 +150,7 @@ type DisputeError struct {
 // Code names the fault for app/text.
 func (e *DisputeError) Code() string { return "calibrate-dispute" }
 
+// Error says what was found, what is needed and what to do.
 func (e *DisputeError) Error() string {
 	return fmt.Sprintf("calibrate: %s and %s differ by %s %%, and their doubt allows %s %%: check the size of the object and the points, then choose which one to trust",
 		e.A.words(), e.B.words(), units.Trim(e.Differ*100, 1), units.Trim(units.Sure*e.Doubt*100, 1))

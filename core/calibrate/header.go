@@ -202,6 +202,13 @@ func clean(g Given) (cleaned, []Notice) {
 	default:
 		ns = append(ns, caution("calibration-unknown", word("text", g.Calibration)))
 	}
+	return c, append(ns, c.cleanFactors(g)...)
+}
+
+// cleanFactors takes over the factor and the distances that can be true, and
+// reports those that cannot.
+func (c *cleaned) cleanFactors(g Given) []Notice {
+	var ns []Notice
 	if g.Factor != nil {
 		if *g.Factor > factorLo && *g.Factor <= factorHi {
 			c.factor = *g.Factor
@@ -216,7 +223,7 @@ func clean(g Given) (cleaned, []Notice) {
 			ns = append(ns, caution("distances-range", num("sid", *g.SID), num("sod", *g.SOD)).by(source.DICOMGeom))
 		}
 	}
-	return c, ns
+	return ns
 }
 
 // spacingFault returns the code of what is wrong with a spacing, or "".
