@@ -23,6 +23,7 @@ type MissingError struct{ Landmarks []anatomy.Landmark }
 // Code names the fault for app/text.
 func (e *MissingError) Code() string { return "measure-missing" }
 
+// Error says what was found, what is needed and what to do.
 func (e *MissingError) Error() string {
 	return "measure: not placed yet: " + list(e.Landmarks) + ": place them on the film"
 }
@@ -34,6 +35,7 @@ type NoScaleError struct{ Origin calibrate.Origin }
 // Code names the fault for app/text.
 func (e *NoScaleError) Code() string { return "measure-no-scale" }
 
+// Error says what was found, what is needed and what to do.
 func (e *NoScaleError) Error() string {
 	why := "this film has no scale"
 	switch e.Origin {
@@ -55,6 +57,7 @@ type ViewError struct {
 // Code names the fault for app/text.
 func (e *ViewError) Code() string { return "measure-view" }
 
+// Error says what was found, what is needed and what to do.
 func (e *ViewError) Error() string {
 	got := string(e.Got)
 	if !e.Got.Valid() {
@@ -79,6 +82,7 @@ type PlaceError struct {
 // Code names the fault for app/text.
 func (e *PlaceError) Code() string { return "measure-place" }
 
+// Error says what was found, what is needed and what to do.
 func (e *PlaceError) Error() string {
 	return fmt.Sprintf("measure: %s lies at %s, %s with a slip of %s px, which is no place on a film: place it again",
 		e.Landmark, units.Trim(float64(e.X), 1), units.Trim(float64(e.Y), 1), units.Trim(float64(e.Slip), 2))
@@ -94,6 +98,7 @@ type CrossedError struct {
 // Code names the fault for app/text.
 func (e *CrossedError) Code() string { return "measure-crossed" }
 
+// Error says what was found, what is needed and what to do.
 func (e *CrossedError) Error() string {
 	return "measure: " + list(e.Landmarks) + " " + e.Why + ": place them again"
 }
@@ -110,6 +115,7 @@ type OutsideError struct {
 // Code names the fault for app/text.
 func (e *OutsideError) Code() string { return "measure-outside" }
 
+// Error says what was found, what is needed and what to do.
 func (e *OutsideError) Error() string {
 	do := "check the numbers"
 	if len(e.Landmarks) > 0 {
@@ -128,6 +134,7 @@ type MissesHeadError struct {
 // Code names the fault for app/text.
 func (e *MissesHeadError) Code() string { return "measure-misses-head" }
 
+// Error says what was found, what is needed and what to do.
 func (e *MissesHeadError) Error() string {
 	side := "above"
 	off := e.Off
