@@ -35,7 +35,7 @@ func (fp *filmPage) act(name string) {
 	fp.read()
 	fp.says = ""
 	verb, arg, _ := strings.Cut(name, "|")
-	for _, acts := range []map[string]func(string){fp.stageActs(), fp.filmActs(), fp.scaleActs()} {
+	for _, acts := range []map[string]func(string){fp.stageActs(), fp.filmActs(), fp.scaleActs(), fp.numberActs()} {
 		if fn := acts[verb]; fn != nil {
 			fn(arg)
 		}
@@ -167,6 +167,12 @@ func (fp *filmPage) scaleActs() map[string]func(string) {
 				return nil
 			}))
 		},
+	}
+}
+
+// numberActs type the numbers of a piece of evidence.
+func (fp *filmPage) numberActs() map[string]func(string) {
+	return map[string]func(string){
 		"pad": func(arg string) { fp.pad = &pad{key: arg} },
 		"key": fp.padKey,
 		"step": func(arg string) {
