@@ -235,8 +235,21 @@ func (d *headDrawing) bars() {
 		d.screwBar(top+76, x, k, "longer ", in.Longer, in.leaves(in.LongerTo, in.Longer), "d-ghost")
 	}
 	d.s.raw("</g>")
-	d.s.text("d-t d-soft", small, xy{x(0), d.s.h - 5}, start, "cortex")
-	d.s.text("d-t", small, xy{math.Min(x(joint), 322), d.s.h - 5}, end, "hatched: keep "+in.Clearance.String()+" from joint")
+	d.footer(x(0), x(joint))
+}
+
+// footer names the two lines and the hatching under the bars.
+func (d *headDrawing) footer(cortex, joint float64) {
+	keep, y := "hatched: keep "+d.in.Clearance.String()+" from joint", d.s.h-5
+	w, c := wide(keep, small), wide("cortex", small)
+	right := clamp(joint, 6+w, 322)
+	d.s.text("d-t", small, xy{right, y}, end, keep)
+	switch free := right - w - 6; {
+	case cortex+c <= free:
+		d.s.text("d-t d-soft", small, xy{cortex, y}, start, "cortex")
+	case cortex <= free && cortex-c >= 2:
+		d.s.text("d-t d-soft", small, xy{cortex, y}, end, "cortex")
+	}
 }
 
 func (d *headDrawing) gaugeBar(y float64, x func(float64) float64, k float64) {

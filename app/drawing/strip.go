@@ -69,7 +69,7 @@ func newStrip(in StripInput, size Size) *strip {
 const (
 	standTop, standBottom = 40.0, 66.0
 	column                = 60.0 // for labels, beside a standing bone
-	lyingTop, lyingBottom = 62.0, 100.0
+	lyingTop, lyingBottom = 62.0, 104.0
 )
 
 // span returns what part of the rule is shown.

@@ -43,7 +43,7 @@ func (p *strip) half(t float64) (lateral, mid float64) {
 
 // side samples one side of the shape between two levels.
 func (p *strip) side(from, to, sign float64) []xy {
-	const n = 44
+	const n = 32
 	pts := make([]xy, 0, n+1)
 	for i := 0; i <= n; i++ {
 		t := from + (to-from)*float64(i)/n

@@ -190,13 +190,19 @@ func (p *strip) dims() {
 	if n := p.in.Nail; n != nil {
 		a, b := p.at(float64(n.Burial), 0), p.at(float64(n.Burial+n.Length), 0)
 		p.s.dim("d-fine", xy{a.x, y}, xy{b.x, y}, long("nail-dimension", float64(n.Length), p.k))
-		p.s.text("d-t d-num", normal, xy{(a.x + b.x) / 2, y - 4}, middle, "nail "+nailWords(*n))
+		p.dimWords((a.x+b.x)/2, y-4, "nail "+nailWords(*n))
 	}
 	if l := p.in.Length; l != nil {
 		a, b := p.at(0, 0), p.at(float64(l.Best), 0)
 		p.s.dim("d-fine", xy{a.x, y + 21}, xy{b.x, y + 21}, long("length", float64(l.Best), p.k))
-		p.s.text("d-t d-num", normal, xy{(a.x + b.x) / 2, y + 17}, middle, "bone "+l.String())
+		p.dimWords((a.x+b.x)/2, y+17, "bone "+l.String())
 	}
+}
+
+// dimWords writes over a dimension line, inside the drawing.
+func (p *strip) dimWords(x, y float64, words string) {
+	half := wideIn("d-num", words, normal)/2 + 4
+	p.s.text("d-t d-num", normal, xy{clamp(x, half, p.s.w-half), y}, middle, words)
 }
 
 // nailWords prints a nail and where its top lies.
@@ -230,7 +236,7 @@ func (p *strip) rule() {
 func (p *strip) onRule(t, n float64) xy {
 	q := p.at(t, 0)
 	if p.lying {
-		return xy{q.x, p.s.h - 30 - n}
+		return xy{q.x, p.s.h - 35 - n}
 	}
 	return xy{p.s.w - 2 - n, q.y}
 }
