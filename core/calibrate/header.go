@@ -202,7 +202,8 @@ func clean(g Given) (cleaned, []Notice) {
 	default:
 		ns = append(ns, caution("calibration-unknown", word("text", g.Calibration)))
 	}
-	return c, append(ns, c.cleanFactors(g)...)
+	ns = append(ns, c.cleanFactors(g)...)
+	return c, ns
 }
 
 // cleanFactors takes over the factor and the distances that can be true, and
