@@ -47,7 +47,7 @@ var rooms = map[string]string{
 	"web/server":          "web/api",
 	"web/static":          "",
 	"web/check":           "web/build",
-	"web/bench":           "web/build web/server",
+	"web/bench":           "web/build web/server web/browser",
 	"web/browser":         "*",
 }
 

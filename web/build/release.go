@@ -42,8 +42,8 @@ func Gzip(b []byte) ([]byte, error) {
 }
 
 // Compress writes a .br and a .gz beside every file of the site that gets
-// smaller by it, where they are missing. Make removes them again when the
-// file changes.
+// smaller by a tenth or more, where they are missing. Make removes them again
+// when the file changes.
 func (s Site) Compress() error {
 	unlock, err := lock(s.Root)
 	if err != nil {
@@ -90,7 +90,7 @@ func (s Site) compressFile(file string) error {
 		if err != nil {
 			return err
 		}
-		if len(small) >= len(b) {
+		if 10*len(small) > 9*len(b) { // a picture is packed already
 			continue
 		}
 		s.say("packed %s%s: %d bytes", filepath.Base(file), c.ext, len(small))

@@ -7,6 +7,7 @@ import (
 	"image"
 	"image/png"
 	"os"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -154,6 +155,21 @@ func TestNamedFilesExist(t *testing.T) {
 	}
 	if found < 9 {
 		t.Errorf("only %d names found: this test is looking for the wrong thing", found)
+	}
+}
+
+// Every style in the folder is linked by the page: one that is not would be
+// kept on every phone and used on none.
+func TestStylesAreLinked(t *testing.T) {
+	styles, err := filepath.Glob("*.css")
+	if err != nil || len(styles) == 0 {
+		t.Fatalf("no style found (%v)", err)
+	}
+	page := read(t, "index.html")
+	for _, file := range styles {
+		if strings.Count(page, `<link rel="stylesheet" href="/`+file+`">`) != 1 {
+			t.Errorf("index.html does not link %s once", file)
+		}
 	}
 }
 
