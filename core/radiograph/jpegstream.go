@@ -171,6 +171,8 @@ func (s *jpegStream) frame(m byte, seg []byte) error {
 		return &InvalidError{Fault: Sizes, What: fmt.Sprintf("%d × %d with %d samples a pixel", s.want.width, s.want.height, s.want.samples)}
 	}
 	switch {
+	case width == 0 || height == 0 || n != 1 && n != 3:
+		return badCode("frame size")
 	case m == 0xC0 && s.bits != 8, m == 0xC1 && s.bits != 8 && s.bits != 12, s.bits < 2, s.bits > 16:
 		return badCode(fmt.Sprintf("precision %d", s.bits))
 	}
