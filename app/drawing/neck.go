@@ -27,7 +27,30 @@ func (in NeckInput) check() error {
 		c.in("the head screw's length", geom.Dist(s.Axis.A, s.Axis.B), 20, 200)
 		c.in("the way from the screw to the head", geom.Dist(s.Axis.B, in.Head.Centre), 0, 200)
 	}
+	if len(c.gaps) == 0 {
+		in.agreeMargins(&c)
+	}
 	return c.err("neck")
+}
+
+// agreeMargins refuses margins that are not those of the picture.
+func (in NeckInput) agreeMargins(c *checker) {
+	up, low := in.margins()
+	for _, m := range []struct {
+		what  string
+		l     *units.Length
+		drawn *units.MM
+	}{{"the margin above the upper screw", in.Above, up}, {"the margin below the lower screw", in.Below, low}} {
+		switch {
+		case m.l == nil:
+		case m.drawn == nil:
+			c.gap(m.what, m.l.Best.String(), "a screw that crosses the neck")
+		case !m.l.Finite():
+			c.gap("the doubt of "+m.what, "no number", "0 mm or more")
+		default:
+			c.agrees(m.what, m.l, *m.drawn)
+		}
+	}
 }
 
 // NeckAP returns the neck and the head as they were marked on the AP film, to
@@ -139,7 +162,7 @@ func (d *neckDrawing) screws() {
 		d.s.poly(class, true, a.plus(side), b.plus(side), b.minus(side), a.minus(side))
 		d.s.line("d-screw d-dashed", a, b, long("screw-"+string(s.Place), float64(geom.Dist(s.Axis.A, s.Axis.B)), d.k))
 	}
-	up, low := d.margins()
+	up, low := d.in.margins()
 	u, l := d.at(d.in.Upper), d.at(d.in.Lower)
 	n := geom.Dist(d.in.Upper, d.in.Lower)
 	for _, m := range []struct {
@@ -163,10 +186,10 @@ func (d *neckDrawing) screws() {
 // margins returns what lies along the narrowest line of the neck between its
 // edge and the surface of the screw next to it; negative: the screw cuts the
 // edge. A screw that does not cross that line gives nil.
-func (d *neckDrawing) margins() (upper, lower *units.MM) {
-	neck := geom.Line[units.MM]{A: d.in.Upper, B: d.in.Lower}
+func (in NeckInput) margins() (upper, lower *units.MM) {
+	neck := geom.Line[units.MM]{A: in.Upper, B: in.Lower}
 	height := geom.Dist(neck.A, neck.B)
-	for _, s := range d.in.Screws {
+	for _, s := range in.Screws {
 		q, ok := geom.Meet(neck, s.Axis)
 		angle, ok2 := geom.AngleDeg(neck.B.Minus(neck.A), s.Axis.B.Minus(s.Axis.A))
 		sin := math.Sin(angle * math.Pi / 180)
@@ -199,29 +222,14 @@ func (d *neckDrawing) legend() {
 	in := d.in
 	d.s.text("d-t", small, xy{6, 13}, start, neckTitle(in.Side))
 	y := neckTop + neckHeight + 18
-	row := func(class, name string, l *units.MM, keep units.MM) {
-		if l == nil {
-			return
-		}
-		v := units.MM(math.Round(float64(*l)*10) / 10)
-		d.s.text("d-t", normal, xy{6, y}, start, name)
-		if *l < keep || *l < 0 {
-			class = "d-t d-red"
-		}
-		d.s.text(class, normal, xy{200, y}, end, v.String())
-		if keep > 0 {
-			d.s.text("d-t d-soft", small, xy{322, y}, end, "keep "+keep.String())
-		}
-		y += 19
-	}
-	neck := geom.Dist(in.Upper, in.Lower)
-	row("d-t d-num", "neck, inside", &neck, 0)
-	up, low := d.margins()
-	row("d-t d-num", "above upper", up, in.KeepUpper)
-	row("d-t d-num", "below lower", low, in.KeepLower)
+	neck := units.Exact(oneTenth(geom.Dist(in.Upper, in.Lower)))
+	d.s.text("d-t", normal, xy{6, y}, start, "neck, inside")
+	d.s.text("d-t d-num", normal, xy{206, y}, end, neck.String())
+	up, low := in.margins()
+	y = d.marginRow(y+19, "above upper", up, in.Above, in.KeepUpper)
+	y = d.marginRow(y, "below lower", low, in.Below, in.KeepLower)
 	if in.Missing != "" {
 		d.s.text("d-t d-soft", small, xy{6, y}, start, cut(in.Missing, small, 316))
-		y += 19
 	}
 	if in.wrongWay() {
 		d.s.text("d-t d-red", small, xy{6, 326}, start, "STOP: head on the wrong side. Flipped film?")
@@ -229,6 +237,36 @@ func (d *neckDrawing) legend() {
 	}
 	d.s.text("d-t d-soft", small, xy{6, 326}, start, "to scale, in the plane of the film")
 }
+
+// marginRow writes one margin beside what is to be kept and returns where the
+// next row goes.
+func (d *neckDrawing) marginRow(y float64, name string, drawn *units.MM, doubted *units.Length, keep units.MM) float64 {
+	if drawn == nil {
+		return y
+	}
+	l := marginOf(drawn, doubted)
+	class, words := "d-t d-num", "keep "+keep.String()
+	switch {
+	case l.Best < keep || l.Best < 0:
+		class = "d-t d-red"
+	case l.Doubt() > 0 && l.Against(keep) == units.Unclear:
+		words = "close to " + keep.String()
+	}
+	d.s.text("d-t", normal, xy{6, y}, start, name)
+	d.s.text(class, normal, xy{206, y}, end, l.String())
+	d.s.text("d-t d-soft", small, xy{322, y}, end, words)
+	return y + 19
+}
+
+// marginOf is the margin with its doubt where that is known.
+func marginOf(drawn *units.MM, doubted *units.Length) units.Length {
+	if doubted != nil {
+		return *doubted
+	}
+	return units.Exact(oneTenth(*drawn))
+}
+
+func oneTenth(v units.MM) units.MM { return units.MM(math.Round(float64(v)*10) / 10) }
 
 func neckTitle(s anatomy.Side) string {
 	if !s.Valid() {
@@ -239,14 +277,14 @@ func neckTitle(s anatomy.Side) string {
 
 func (d *neckDrawing) words() string {
 	in := d.in
-	one := func(v units.MM) string { return units.MM(math.Round(float64(v)*10) / 10).String() }
+	one := func(v units.MM) string { return oneTenth(v).String() }
 	say := []string{neckTitle(in.Side) + ".", "Radius of the head " + one(in.Head.R) + ".", "Inner height of the neck at its narrowest " + one(geom.Dist(in.Upper, in.Lower)) + "."}
-	up, low := d.margins()
+	up, low := in.margins()
 	if up != nil {
-		say = append(say, "Between the upper edge and the nearest screw "+one(*up)+"; to keep "+in.KeepUpper.String()+".")
+		say = append(say, "Between the upper edge and the nearest screw "+marginOf(up, in.Above).String()+"; to keep "+in.KeepUpper.String()+".")
 	}
 	if low != nil {
-		say = append(say, "Between the lower edge and the nearest screw "+one(*low)+"; to keep "+in.KeepLower.String()+".")
+		say = append(say, "Between the lower edge and the nearest screw "+marginOf(low, in.Below).String()+"; to keep "+in.KeepLower.String()+".")
 	}
 	for _, s := range in.Screws {
 		if s.Ends {

@@ -24,6 +24,8 @@ type NeckInput struct {
 	Screws    []NeckScrew         // as the nail puts them; none: not decided
 	KeepUpper units.MM            // to be kept between upper screw and edge
 	KeepLower units.MM            // to be kept between lower screw and edge
+	Above     *units.Length       // edge to upper screw, with doubt; nil: printed without
+	Below     *units.Length       // edge to lower screw, with doubt; nil: printed without
 	Missing   string              // why there are no screws, in words
 }
 
@@ -52,6 +54,7 @@ func NeckFromCase(c record.Case, p plan.Plan, keepUpper, keepLower units.MM) (Ne
 		if len(ck.gaps) == 0 {
 			in.ID, in.Side, in.KeepUpper, in.KeepLower = "neck", c.Side, keepUpper, keepLower
 			in.screws(f, i, p)
+			in.doubts(f, i, p)
 			return in, nil
 		}
 		if len(last.gaps) == 0 || len(ck.gaps) < len(last.gaps) {

@@ -134,6 +134,73 @@ func TestNeckFromCase(t *testing.T) {
 	checkDrawing(t, "neck from case", svg)
 }
 
+// The doubt of a margin: with only the neck's edges slipping by 1 px (0.5 mm)
+// along the neck's line the margin above moves by the slip of the upper edge
+// alone; the doubt lies between that of one edge along the line and that of
+// both edges in both directions. The scale's part is checked by scaling.
+func TestNeckFromCaseDoubt(t *testing.T) {
+	c, p := neckCase()
+	in, err := NeckFromCase(c, p, 3, 3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if in.Above == nil || in.Above.Doubt() != 0 || in.Below == nil || in.Below.Doubt() != 0 {
+		t.Fatalf("points without slip gave %v and %v", in.Above, in.Below)
+	}
+	slip := func(name anatomy.Landmark, s units.Px) {
+		for i := range c.Films[0].Points {
+			if c.Films[0].Points[i].Name == name {
+				c.Films[0].Points[i].Slip = s
+			}
+		}
+	}
+	slip(anatomy.NeckUpper, 1)
+	in, _ = NeckFromCase(c, p, 3, 3)
+	// By hand: moving the upper edge by 0.5 mm along the line moves its own
+	// margin by 0.5 mm; across it by much less, since the line turns about
+	// its far end.
+	if u := in.Above.Own; !(u > 0.45 && u < 0.65) {
+		t.Errorf("doubt above = %v, want about 0.5 mm", u)
+	}
+	slip(anatomy.NeckUpper, 0)
+	slip(anatomy.TrochanterTip, 2)
+	in, _ = NeckFromCase(c, p, 3, 3)
+	// By hand: the tip 1 mm lower puts both screws 1 mm lower: sin(angle
+	// between screw and shaft, 130°) across the screw; both margins alike.
+	testkit.Near(t, "the two margins move together", float64(in.Above.Own), float64(in.Below.Own), 1e-6)
+	if u := in.Above.Own; !(u > 0.7 && u < 1.1) {
+		t.Errorf("doubt from the tip = %v, want about 0.8 to 1 mm", u)
+	}
+	slip(anatomy.TrochanterTip, 0)
+	p.Scales[0].Plane.Rel = 0.01
+	in, _ = NeckFromCase(c, p, 3, 3)
+	if in.Above.Own != 0 || in.Above.Shared == 0 {
+		t.Errorf("a doubtful scale gave %+v, want a shared part only", in.Above)
+	}
+	// The sum of both margins is the neck's height less what the screws take:
+	// one per cent of scale changes it by one per cent of the height.
+	h := geom.Dist(in.Upper, in.Lower)
+	testkit.Near(t, "shared parts together", float64(in.Above.Shared+in.Below.Shared), 0.01*float64(h), 1e-6)
+}
+
+// A margin with doubt that is not surely enough is said to be close.
+func TestNeckClose(t *testing.T) {
+	in := neckSample() // 9 above, 3 below, 3 to keep
+	in.KeepLower = 2.5
+	in.Below, in.Above = length(3, 0.5, 0), length(9, 0.5, 0)
+	svg, err := NeckAP(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	els := checkDrawing(t, "close", svg)
+	if !hasText(els, "close to 2.5 mm") || hasText(els, "close to 3 mm") || !hasText(els, "3.0 ± 1.0 mm") {
+		t.Error("the close margin, and only that, is not called close")
+	}
+	in.Below = length(4, 0.5, 0)
+	svg, err = NeckAP(in)
+	nothing(t, "margin against picture", svg, err, "the margin below")
+}
+
 // The mirror of a case is the mirror of its neck.
 func TestNeckFromCaseMirror(t *testing.T) {
 	c, p := neckCase()
