@@ -332,3 +332,19 @@ func Whole(l units.Length) string {
 	v, _ := l.Round()
 	return v
 }
+
+// CaseLine is a case in one line, for the list: the code, the locking and the
+// nail, as far as they are known.
+func CaseLine(c record.Case, p plan.Plan) string {
+	var parts []string
+	if c.Injury.Code != "" {
+		parts = append(parts, c.Injury.Code)
+	}
+	if p.Locking.Pattern != plan.NoPattern {
+		parts = append(parts, Pattern(p.Locking.Pattern))
+	}
+	if p.Nail.Length > 0 || p.Nail.Diameter > 0 {
+		parts = append(parts, "nail "+NailSize(p.Nail)+nbsp+"mm")
+	}
+	return strings.Join(parts, " · ")
+}

@@ -20,8 +20,11 @@ const (
 // A SheetLine is one part of the sheet: its name in the address, its title,
 // the result in one line, the detail under it and how far it is.
 type SheetLine struct {
-	Part, Title, Result, Detail string
-	State                       State
+	Part   string `json:"part"`
+	Title  string `json:"title"`
+	Result string `json:"result"`
+	Detail string `json:"detail,omitempty"`
+	State  State  `json:"state"`
 }
 
 // Sheet returns the parts of a case in the order of the job.

@@ -177,6 +177,7 @@ const sideRel = 0.04
 func (m *measuring) take(v anatomy.View, f func(measure.Film) (units.Length, error), names ...anatomy.Landmark) *units.Length {
 	for _, bone := range []anatomy.Bone{anatomy.Injured, anatomy.Sound} {
 		var best *units.Length
+		from := 0
 		for _, s := range m.films {
 			has := s.count(names...)
 			if s.film.Bone != bone || s.View != v || has == 0 {
@@ -196,14 +197,28 @@ func (m *measuring) take(v anatomy.View, f func(measure.Film) (units.Length, err
 				l.Own = units.MM(math.Hypot(float64(l.Own), sideRel*float64(l.Best)))
 			}
 			if best == nil || l.Doubt() < best.Doubt() {
-				best = &l
+				best, from = &l, s.i
 			}
 		}
 		if best != nil {
+			if bone == anatomy.Sound {
+				m.fromOther(from)
+			}
 			return best
 		}
 	}
 	return nil
+}
+
+// fromOther notes, once for each film, that a width is the other femur's.
+func (m *measuring) fromOther(film int) {
+	q := trouble("width-other-femur", fields(index("films", film)+".bone"), number("film", float64(film+1)), number("percent", 100*sideRel))
+	for _, p := range m.problems {
+		if p.Code == q.Code && p.Fields[0] == q.Fields[0] {
+			return
+		}
+	}
+	m.problems = append(m.problems, q)
 }
 
 func missingOf(s shot, names []anatomy.Landmark) anatomy.Landmark {
