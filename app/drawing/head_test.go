@@ -143,6 +143,28 @@ func TestHeadScrewSleeveOffBone(t *testing.T) {
 	}
 }
 
+// A wire through the joint, and an end of the wire that nobody told, are both
+// called out. By hand: wire 98, 4 through: joint at 94, a screw of 90 leaves 4.
+func TestHeadScrewEndOfTheWire(t *testing.T) {
+	in := headSample()
+	in.GapLeft, in.Leaves, in.LongerTo = -4, nil, nil
+	svg, err := HeadScrew(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	els := checkDrawing(t, "through", svg)
+	testkit.Near(t, "left", mmOf(t, els, "scre-left"), 4, 1e-9)
+	if !hasText(els, "through by 4 mm") || !strings.Contains(svg, "url(#h-stop)") {
+		t.Error("a wire through the joint is not shown as danger")
+	}
+	in.GapLeft, in.GapUnsaid = 0, true
+	svg, _ = HeadScrew(in)
+	els = checkDrawing(t, "unsaid", svg)
+	if find(els, "joint")[0].attr["class"] != "d-bold d-dashed" || !hasText(els, "if the wire ends") {
+		t.Error("a joint whose place nobody told is drawn as if it were known")
+	}
+}
+
 func TestHeadScrewRefuses(t *testing.T) {
 	nan := units.MM(math.NaN())
 	for _, tt := range []struct {
@@ -171,7 +193,7 @@ func TestHeadScrewAtItsLimits(t *testing.T) {
 	pick := func(lo, hi float64) units.MM { return units.MM(math.Round((lo+r.Float64()*(hi-lo))*10) / 10) }
 	for i := range 300 {
 		in := HeadScrewInput{ID: "r", Side: []anatomy.Side{anatomy.Left, anatomy.Right, ""}[r.IntN(3)], Place: implant.Upper,
-			Gauge: pick(80, 170), OffBone: pick(0, 60), Subtracts: pick(0, 30), GapLeft: pick(0, 40), Clearance: pick(0, 30)}
+			Gauge: pick(80, 170), OffBone: pick(0, 60), Subtracts: pick(0, 30), GapLeft: pick(-10, 60), Clearance: pick(0, 30), GapUnsaid: r.IntN(8) == 0}
 		if r.IntN(5) > 0 {
 			in.Screw, in.Longer = pick(20, 200), pick(20, 200)
 		}
@@ -202,7 +224,9 @@ func TestHeadScrewFromChoice(t *testing.T) {
 	}
 	for name, r := range map[string]record.Reading{
 		"no number": {OnBone: record.Yes}, "gap not measured": {First: mm(98), OnBone: record.No},
-		"not asked": {First: mm(98)}, "unsure": {First: mm(98), OnBone: record.Unsure, OffBone: mm(3)},
+		"not asked": {First: mm(98)}, "on bone by a gap": {First: mm(98), OnBone: record.Yes, OffBone: mm(3)},
+		"off bone by nothing": {First: mm(98), OnBone: record.No, OffBone: mm(0)},
+		"unsure":              {First: mm(98), OnBone: record.Unsure, OffBone: mm(3)},
 	} {
 		if _, ok := HeadScrewFromChoice(r, s, 5); ok {
 			t.Errorf("%s: a drawing would be made from it", name)

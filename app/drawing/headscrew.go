@@ -22,7 +22,8 @@ type HeadScrewInput struct {
 	Gauge     units.MM // what the gauge reads
 	OffBone   units.MM // gap between sleeve and bone, 0 when the sleeve is on bone
 	Subtracts units.MM // what the gauge has taken off already
-	GapLeft   units.MM // tip of the wire to the joint surface
+	GapLeft   units.MM // tip of the wire to the joint surface; negative: through it
+	GapUnsaid bool     // nobody said where the wire ends; the joint is drawn dashed, at its tip
 	Clearance units.MM // to be kept from the joint
 	Screw     units.MM // the screw asked for; 0: none
 	Longer    units.MM // the next longer one; 0: none
@@ -34,14 +35,15 @@ type HeadScrewInput struct {
 
 // HeadScrewFromChoice returns what the drawing needs from a reading of the
 // gauge and the choice made from it. It returns false when the reading does
-// not say how deep the wire lies: no number, or a sleeve off the bone by a
-// gap that nobody measured.
+// not say how deep the wire lies: no number, a sleeve off the bone by a gap
+// that nobody measured, or answers that contradict each other.
 func HeadScrewFromChoice(r record.Reading, s plan.ScrewChoice, clearance units.MM) (HeadScrewInput, bool) {
-	if r.First == nil || r.OnBone != record.Yes && (r.OnBone != record.No || r.OffBone == nil) {
+	off := r.OffBone != nil && *r.OffBone != 0
+	if r.First == nil || !(r.OnBone == record.Yes && !off || r.OnBone == record.No && off) {
 		return HeadScrewInput{}, false
 	}
 	in := HeadScrewInput{
-		ID: "screw", Gauge: *r.First, Clearance: clearance,
+		ID: "screw-lower", Place: implant.Lower, GapUnsaid: r.GapLeft == nil, Gauge: *r.First, Clearance: clearance,
 		Screw: s.Ask, Leaves: s.ToJoint, Longer: s.Longer, LongerTo: s.LongerTo,
 	}
 	if r.OnBone == record.No {
@@ -54,9 +56,7 @@ func HeadScrewFromChoice(r record.Reading, s plan.ScrewChoice, clearance units.M
 		in.Subtracts = *r.Subtracts
 	}
 	if r.Kind == record.WireUpper {
-		in.Place = implant.Upper
-	} else {
-		in.Place = implant.Lower
+		in.ID, in.Place = "screw-upper", implant.Upper
 	}
 	return in, true
 }
@@ -71,7 +71,7 @@ func (in HeadScrewInput) check() error {
 	c.in("the reading of the gauge", in.Gauge, 20, 200)
 	c.in("the gap under the sleeve", in.OffBone, 0, 60)
 	c.in("what the gauge takes off", in.Subtracts, 0, 30)
-	c.in("the gap from wire to joint", in.GapLeft, 0, 40)
+	c.in("the gap from wire to joint", in.GapLeft, -10, 60)
 	c.in("the distance to keep from the joint", in.Clearance, 0, 30)
 	c.in("the depth of the wire in the bone", in.wire(), 20, 200)
 	c.in("the angle of the screw", units.MM(in.Angle), 0, 160)
@@ -157,7 +157,14 @@ func (d *headDrawing) words() string {
 	if in.Subtracts > 0 {
 		say = append(say, "The gauge has taken off "+in.Subtracts.String()+" already.")
 	}
-	say = append(say, "The joint surface lies "+in.GapLeft.String()+" beyond the tip of the wire.")
+	switch {
+	case in.GapUnsaid:
+		say = append(say, "Nobody said how far the wire stops short of the joint; the joint is drawn dashed, at the tip of the wire.")
+	case in.GapLeft < 0:
+		say = append(say, "The wire has gone "+(-in.GapLeft).String()+" through the joint surface.")
+	default:
+		say = append(say, "The joint surface lies "+in.GapLeft.String()+" beyond the tip of the wire.")
+	}
 	if in.Screw > 0 {
 		say = append(say, "The screw of "+in.Screw.String()+" has "+left(in.leaves(in.Leaves, in.Screw))+" at the joint; to keep: "+in.Clearance.String()+".")
 	}

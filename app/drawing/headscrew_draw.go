@@ -52,7 +52,7 @@ const handle = 26.0
 // frame fits the hip into its room.
 func (in HeadScrewInput) frame() hipFrame {
 	a, r := in.tilt(), in.radius()
-	reach := math.Max(float64(in.joint()), float64(in.Screw))
+	reach := math.Max(math.Max(float64(in.joint()), float64(in.wire())), float64(in.Screw))
 	out := handle + float64(in.OffBone)
 	up := math.Max((float64(in.joint())-r)*math.Sin(a)+r, reach*math.Sin(a)) + 4
 	down := out*math.Sin(a) + 14
@@ -103,6 +103,7 @@ func (d *headDrawing) callout(f hipFrame) {
 	if in.Screw == 0 {
 		put("d-t d-num", large, 58, in.joint().String())
 		put("d-t", small, 76, "cortex to joint")
+		d.wireEnd(put)
 		return
 	}
 	l, class := in.leaves(in.Leaves, in.Screw), "d-t d-num"
@@ -117,7 +118,22 @@ func (d *headDrawing) callout(f hipFrame) {
 		put("d-t", small, 76, "left to the joint")
 	}
 	put("d-t", small, 92, "keep "+in.Clearance.String())
+	d.wireEnd(put)
 	d.s.line("d-lead", f.at(math.Max(float64(in.joint()+in.Screw)/2, 0), 0), tip)
+}
+
+// wireEnd says what the picture takes the end of the wire to be, where that
+// is not simply short of the joint.
+func (d *headDrawing) wireEnd(put func(class string, size, y float64, words string)) {
+	in := d.in
+	switch {
+	case in.GapUnsaid:
+		put("d-t d-red", small, 112, "if the wire ends")
+		put("d-t d-red", small, 126, "at the joint")
+	case in.GapLeft < 0:
+		put("d-t d-red", small, 112, "STOP: wire is")
+		put("d-t d-red", small, 126, "through by "+(-in.GapLeft).String())
+	}
 }
 
 // short reports that less is left than is to be kept.
@@ -214,7 +230,7 @@ func (d *headDrawing) bars() {
 	in := d.in
 	joint := float64(in.joint())
 	from := -float64(in.OffBone)
-	to := math.Max(math.Max(joint, float64(in.Longer)), float64(in.Screw)) + 5
+	to := max(joint, float64(in.wire()), float64(in.Longer), float64(in.Screw)) + 5
 	k := 312 / (to - from)
 	x := func(mm float64) float64 { return 8 + (mm-from)*k }
 	top, bottom := hipHeight+8, d.s.h-20
@@ -223,7 +239,11 @@ func (d *headDrawing) bars() {
 		d.s.hatched(careHatch, xy{a, top}, xy{b, top}, xy{b, bottom}, xy{a, bottom})
 	}
 	d.s.line("d-fine", xy{x(0), top}, xy{x(0), bottom}, at("cortex", 0))
-	d.s.line("d-bold", xy{x(joint), top}, xy{x(joint), bottom}, at("joint", joint))
+	class := "d-bold"
+	if in.GapUnsaid {
+		class = "d-bold d-dashed"
+	}
+	d.s.line(class, xy{x(joint), top}, xy{x(joint), bottom}, at("joint", joint))
 	d.s.raw(`<g data-what="bars">`)
 	d.gaugeBar(top, x, k)
 	if in.Screw > 0 {
@@ -263,6 +283,9 @@ func (d *headDrawing) gaugeBar(y float64, x func(float64) float64, k float64) {
 	if in.OffBone > 0 {
 		d.s.text("d-t d-red", small, xy{320, y + 13}, end, "off bone "+in.OffBone.String())
 		d.s.hatched(stopHatch, xy{x(a), y + 19}, xy{x(0), y + 19}, xy{x(0), y + 31}, xy{x(a), y + 31})
+	}
+	if j := float64(in.joint()); b > j {
+		d.s.hatched(stopHatch, xy{x(j), y + 19}, xy{x(b), y + 19}, xy{x(b), y + 31}, xy{x(j), y + 31})
 	}
 	d.s.dim("d-move", xy{x(a), y + 25}, xy{x(b), y + 25}, long("wire", b-a, k))
 }
