@@ -69,7 +69,7 @@ func wordText(name, w string) string {
 	case name == "key" || name == "other":
 		return "“" + Knob(w) + "”"
 	}
-	for _, table := range []map[string]string{originNames, levelNames, landmarkNames, routeShort, viewNames, fieldNames} {
+	for _, table := range []map[string]string{originNames, levelNames, landmarkNames, routeShort, viewNames, boneNames, fieldNames} {
 		if s, ok := table[w]; ok {
 			return s
 		}

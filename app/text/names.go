@@ -147,13 +147,12 @@ func ViewName(v anatomy.View) string {
 	return "view not given"
 }
 
+var boneNames = map[string]string{"injured": "injured femur", "sound": "other femur"}
+
 // BoneName says which femur a film shows.
 func BoneName(b anatomy.Bone) string {
-	switch b {
-	case anatomy.Injured:
-		return "injured femur"
-	case anatomy.Sound:
-		return "other femur"
+	if s, ok := boneNames[string(b)]; ok {
+		return s
 	}
 	return "femur not given"
 }

@@ -158,7 +158,7 @@ func boneLine(p plan.Plan) SheetLine {
 
 func nailLine(p plan.Plan) SheetLine {
 	n := p.Nail
-	l := SheetLine{Part: "nail", Title: "Nail", Result: NailAsk(n), State: state(n.Part != nil)}
+	l := SheetLine{Part: "nail", Title: "Nail", Result: NailAsk(n), State: state(n.Part != nil && !n.Close)}
 	tooClose, ream := "", ""
 	if n.Close {
 		tooClose = "too close to call: have the neighbours in the room"

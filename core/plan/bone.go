@@ -62,7 +62,7 @@ func checkFilm(i int, f record.Film, side anatomy.Side) (out []Problem) {
 	}
 	if shownSide.Valid() && want.Valid() && f.Bone.Valid() && shownSide != want {
 		out = append(out, trouble("side-contradiction", fields("side", film+".tags.laterality", film+".bone"),
-			n, word("header", string(shownSide)), word("side", string(side))))
+			n, word("header", string(shownSide)), word("bone", string(f.Bone)), word("want", string(want))))
 	}
 	if v := headerView(f.Tags.ViewPosition); v.Valid() && f.View.Valid() && v != f.View {
 		out = append(out, trouble("view-contradiction", fields(film+".view", film+".tags.view_position"),

@@ -96,7 +96,7 @@ func screwAt(c record.Case, films []shot, place implant.Place, a aim, inset unit
 	if place == implant.Upper {
 		kind = record.WireUpper
 	}
-	film, bad := screwFromFilm(films, place, a, inset, shelf, p)
+	film, bad := screwFromFilm(films, c.Injury.Neck == record.Yes, place, a, inset, shelf, p)
 	i := latest(c.Readings, kind)
 	if i < 0 {
 		if film == nil {
@@ -144,8 +144,9 @@ func compare(place implant.Place, field string, film, wire ScrewChoice) []Proble
 }
 
 // screwFromFilm chooses a head screw from the AP film: of the injured femur,
-// else of the other one with the difference between sides.
-func screwFromFilm(films []shot, place implant.Place, a aim, inset units.MM, shelf implant.Shelf, p Policy) (*ScrewChoice, []Problem) {
+// else of the other one with the difference between sides. On the injured side
+// a broken neck may be displaced, which is a caution.
+func screwFromFilm(films []shot, broken bool, place implant.Place, a aim, inset units.MM, shelf implant.Shelf, p Policy) (*ScrewChoice, []Problem) {
 	var bad []Problem
 	for _, bone := range []anatomy.Bone{anatomy.Injured, anatomy.Sound} {
 		for _, s := range films {
@@ -164,6 +165,10 @@ func screwFromFilm(films []shot, place implant.Place, a aim, inset units.MM, she
 			out := screwFrom(joint.Minus(units.Exact(p.HeadClearance)), joint, place, a.dia, shelf, p)
 			out.Why = append([]Reason{why("screw-film", length("path", joint), shown("clearance", p.HeadClearance))}, out.Why...)
 			out.Problems = append(out.Problems, nearEdge(path, place, a, p)...)
+			if broken && bone == anatomy.Injured {
+				out.Problems = append(out.Problems, trouble("screw-broken-neck", fields(index("films", s.i)+".points"),
+					number("film", float64(s.i+1)), word("place", string(place))))
+			}
 			return &out, nil
 		}
 	}

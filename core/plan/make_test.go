@@ -142,7 +142,7 @@ func TestUnreducedFilmGivesNoLength(t *testing.T) {
 func TestSideContradiction(t *testing.T) {
 	f := record.Film{View: anatomy.AP, Bone: anatomy.Injured, Tags: &record.Tags{Laterality: "R"}}
 	got := checkFilm(0, f, anatomy.Left)
-	if len(got) != 1 || got[0].Code != "side-contradiction" || got[0].Level != Stop || len(got[0].Fields) != 3 {
+	if len(got) != 1 || got[0].Code != "side-contradiction" || got[0].Level != Stop || len(got[0].Fields) != 3 || got[0].Facts[1].Word != "right" || got[0].Facts[3].Word != "left" {
 		t.Errorf("got %v", got)
 	}
 	f.Bone = anatomy.Sound
