@@ -73,19 +73,15 @@ func (c *command) take(name, value string) error {
 		}
 	case "--slip":
 		v, err := number(name, value, 0.01, 100, "px")
-		if err != nil {
-			return err
-		}
 		c.slip = units.Px(v)
+		return err
 	case "--sid", "--sod", "--oid":
 		return c.distance(name, value)
 	case "--factor":
 		v, err := number(name, value, 1, 2, "")
-		if err != nil {
-			return err
-		}
 		f := float64(v)
 		c.add(record.Evidence{Kind: record.Assumed, Factor: &f})
+		return err
 	default:
 		return &usageError{"“" + name + "” is not an option here"}
 	}

@@ -22,6 +22,9 @@ func chooseNail(b Bone, side anatomy.Side, l Locking, shelf implant.Shelf, p Pol
 	var more []Problem
 	if b.Length != nil {
 		n, more = lengthFrom(b.Length.Minus(units.Exact(p.Burial)), passing(nails, b.Canal, p), p)
+		if len(b.Routes) > 1 {
+			n.WhyLength = append(n.WhyLength, why("routes-together", number("count", float64(len(b.Routes))), length("length", *b.Length)))
+		}
 		n.WhyLength = append(n.WhyLength, why("length-burial", length("bone", *b.Length), shown("burial", p.Burial)))
 		n.Lost = append(n.Lost, shorter(nails, n)...)
 		problems = append(problems, more...)

@@ -173,14 +173,6 @@ func worstPair(in []Route) (a, b Route, differ bool) {
 	return a, b, differ
 }
 
-// whyTogether names the routes that went into a length.
-func whyTogether(routes []Route, l units.Length) Reason {
-	if len(routes) == 1 {
-		return routes[0].Why
-	}
-	return why("routes-together", number("count", float64(len(routes))), length("length", l))
-}
-
 // sortRoutes puts the surest route first, so that lists do not depend on the
 // order of films.
 func sortRoutes(routes []Route) {
