@@ -19,6 +19,7 @@ func (s *jpegStream) losslessScan(in []int, sel, pt int) error {
 		l.tables = append(l.tables, s.dc[s.comps[k].dc])
 		l.pix = append(l.pix, s.out.pix[k])
 	}
+	l.quick = newQuick(l.tables[0])
 	for y := range h {
 		if what := l.next(y, s.restart/w); what != "" || l.r.dry() {
 			return stopped(l.r.dry(), y, h, what)
@@ -54,6 +55,7 @@ type lossless struct {
 	start  uint16
 	width  int
 	tables []*huffman
+	quick  *[1 << quickBits]uint32 // of the first table
 	pix    [][]uint16
 }
 
@@ -67,7 +69,7 @@ func (l *lossless) line(y int, fresh bool) bool {
 		}
 		up := l.pix[0][(y-1)*l.width:][:l.width]
 		if l.sel == 1 {
-			return l.leftLine(at, up)
+			return l.leftLine(at, up[0])
 		}
 		return l.anyLine(at, up)
 	}
@@ -97,42 +99,79 @@ func (l *lossless) predicted(pix []uint16, i, x int, fresh bool) uint16 {
 	return predict(l.sel, pix[i-1], pix[i-l.width], pix[i-l.width-1])
 }
 
-func (l *lossless) firstLine(at []uint16) bool {
-	left := l.start
+// firstLine decodes a line that has none above it.
+func (l *lossless) firstLine(at []uint16) bool { return l.leftLine(at, l.start) }
+
+// leftLine decodes a line by predictor 1, its first sample from first.
+func (l *lossless) leftLine(at []uint16, first uint16) bool {
+	r, left := *l.r, first // a copy the compiler can keep in registers
 	for x := range at {
-		d, ok := l.r.difference(l.tables[0])
-		if !ok {
-			return false
+		if r.n < 32 {
+			r.fill()
 		}
-		left += d
+		if e := l.quick[r.acc>>(64-quickBits)]; e != 0 {
+			r.acc <<= e & 63
+			r.n -= uint(e & 63)
+			left += uint16(e >> 16)
+		} else {
+			d, ok := r.difference(l.tables[0])
+			if !ok {
+				*l.r = r
+				return false
+			}
+			left += d
+		}
 		at[x] = left
 	}
+	*l.r = r
 	return true
 }
 
-func (l *lossless) leftLine(at, up []uint16) bool {
-	left := up[0]
-	for x := range at {
-		d, ok := l.r.difference(l.tables[0])
-		if !ok {
-			return false
-		}
-		left += d
-		at[x] = left
-	}
-	return true
-}
-
+// anyLine decodes a line by any predictor; up is the line above, as long.
 func (l *lossless) anyLine(at, up []uint16) bool {
-	d, ok := l.r.difference(l.tables[0])
-	left := up[0] + d
+	r := *l.r
+	d, ok := r.difference(l.tables[0])
+	left, corner := up[0]+d, up[0]
 	at[0] = left
 	for x := 1; x < len(at) && ok; x++ {
-		d, ok = l.r.difference(l.tables[0])
-		left = predict(l.sel, left, up[x], up[x-1]) + d
+		above := up[x]
+		d, ok = r.quickly(l.quick, l.tables[0])
+		left, corner = predict(l.sel, left, above, corner)+d, above
 		at[x] = left
 	}
+	*l.r = r
 	return ok
+}
+
+// quickBits is how many bits are looked up at once for a code with its
+// difference.
+const quickBits = 12
+
+// newQuick lists, for the next quickBits bits, the difference << 16 | length
+// where a code and the bits of its difference fit; 0 elsewhere.
+func newQuick(h *huffman) *[1 << quickBits]uint32 {
+	q := new([1 << quickBits]uint32)
+	for i := range q {
+		r := bitReader{acc: uint64(i) << (64 - quickBits), n: 64}
+		if d, ok := r.difference(h); ok && 64-r.n <= quickBits {
+			q[i] = uint32(d)<<16 | uint32(64-r.n)
+		}
+	}
+	return q
+}
+
+// quickly decodes one difference.
+func (r *bitReader) quickly(q *[1 << quickBits]uint32, h *huffman) (uint16, bool) {
+	if r.n < 32 {
+		r.fill()
+	}
+	e := q[r.acc>>(64-quickBits)]
+	if e == 0 {
+		return r.difference(h)
+	}
+	r.acc <<= e & 63
+	r.n -= uint(e & 63)
+	return uint16(e >> 16), true
 }
 
 // predict is table H.1 of T.81: a is left, b above, c above left.

@@ -2,6 +2,7 @@ package radiograph
 
 import (
 	"bytes"
+	"encoding/binary"
 	"fmt"
 )
 
@@ -99,11 +100,11 @@ func (f *dicom) plainGrey(im *Image, raw []byte) {
 		}
 	case f.at.big:
 		for i := range im.Pix {
-			im.Pix[i] = uint16(raw[2*i])<<8 | uint16(raw[2*i+1])
+			im.Pix[i] = binary.BigEndian.Uint16(raw[2*i:])
 		}
 	default:
 		for i := range im.Pix {
-			im.Pix[i] = uint16(raw[2*i]) | uint16(raw[2*i+1])<<8
+			im.Pix[i] = binary.LittleEndian.Uint16(raw[2*i:])
 		}
 	}
 	im.settle(im.Header.HighBit)
@@ -155,8 +156,11 @@ func (im *Image) settle(highBit int) {
 		flip = 1 << (h.BitsStored - 1) // two's complement to offset binary
 		im.Offset = -int32(flip)
 	}
+	if shift == 0 && mask == 0xFFFF && flip == 0 {
+		return
+	}
 	for i, v := range im.Pix {
-		im.Pix[i] = v>>shift&mask ^ flip
+		im.Pix[i] = v>>(shift&15)&mask ^ flip
 	}
 }
 
