@@ -74,3 +74,20 @@ func (p *Phone) Download(begin func() error) (name string, content []byte, err e
 	content, err = os.ReadFile(filepath.Join(dir, guid))
 	return name, content, err
 }
+
+// Axe runs the accessibility checker from npm (folder modules, see
+// web/build, NPM) on the page and returns one line for each rule that is
+// broken, with the elements that break it.
+func (p *Phone) Axe(modules string) ([]string, error) {
+	source, err := os.ReadFile(filepath.Join(modules, "axe-core", "axe.min.js"))
+	if err != nil {
+		return nil, err
+	}
+	ctx, cancel := p.limited()
+	defer cancel()
+	if err := chromedp.Do(ctx, chromedp.Evaluate[chromedp.Void](string(source)+"; undefined")); err != nil {
+		return nil, err
+	}
+	return Eval[[]string](p, `axe.run().then((r) => r.violations.map((v) =>
+		v.id + ": " + v.help + ": " + v.nodes.map((n) => n.html.slice(0, 160)).join(" | ")))`)
+}

@@ -103,6 +103,16 @@ func started(t *testing.T, p *Phone) {
 	must(t, p.Wait(`document.querySelector("[data-ready]")`))
 }
 
+// running waits until the program has put a screen of its own in the place of
+// the shell, whichever it is.
+func running(t *testing.T, p *Phone) {
+	t.Helper()
+	must(t, p.Wait(`!document.getElementById("boot-status") && document.querySelector("main, nav")`))
+	if eval[bool](t, p, `Boolean(document.querySelector("body > .boot"))`) {
+		t.Fatalf("the program did not start: %s", eval[string](t, p, `document.body.innerText`))
+	}
+}
+
 // kept waits until the service worker has everything and controls the page.
 func kept(t *testing.T, p *Phone) {
 	t.Helper()
@@ -120,5 +130,20 @@ func quiet(t *testing.T, p *Phone) {
 		default:
 			t.Errorf("the console says %s", line)
 		}
+	}
+}
+
+// accessible fails the test for every rule of accessibility that the screen
+// breaks.
+func accessible(t *testing.T, p *Phone) {
+	t.Helper()
+	root, err := build.Root()
+	must(t, err)
+	modules, err := build.NPM(root)
+	must(t, err)
+	broken, err := p.Axe(modules)
+	must(t, err)
+	for _, line := range broken {
+		t.Errorf("not accessible: %s", line)
 	}
 }

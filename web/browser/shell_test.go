@@ -44,22 +44,22 @@ func TestWithoutNetwork(t *testing.T) {
 	profile := t.TempDir()
 	p := phone(t, Setup{Profile: profile, Slow: 1})
 	must(t, p.Visit(host.URL("/")))
-	started(t, p)
+	running(t, p)
 	kept(t, p)
 	must(t, host.Stop())
 	for _, path := range []string{"/", "/cases", "/case/0123456789abcdef0123456789abcdef?tab=2", "/?source=pwa"} {
 		must(t, p.Visit(host.URL(path)))
-		started(t, p)
+		running(t, p)
 		if got := eval[string](t, p, `location.pathname + location.search`); got != path {
 			t.Errorf("opened %s, the address now says %s", path, got)
 		}
 	}
 	must(t, p.Reload())
-	started(t, p)
+	running(t, p)
 	p.Close()
 	again := phone(t, Setup{Profile: profile, Slow: 1})
 	must(t, again.Visit(host.URL("/sizes/head")))
-	started(t, again)
+	running(t, again)
 }
 
 // second returns a server with another version of the site.
@@ -83,7 +83,7 @@ func TestNewVersionWaits(t *testing.T) {
 	host := site(t)
 	p := phone(t, Setup{Slow: 1})
 	must(t, p.Visit(host.URL("/")))
-	started(t, p)
+	running(t, p)
 	kept(t, p)
 	first := eval[string](t, p, version)
 
@@ -94,7 +94,7 @@ func TestNewVersionWaits(t *testing.T) {
 	eval[bool](t, p, `navigator.serviceWorker.getRegistration().then((r) => r.update()).then(() => true)`)
 	must(t, p.Wait(`globalThis.told`))
 	must(t, p.Reload())
-	started(t, p)
+	running(t, p)
 	if got := eval[string](t, p, version); got != first {
 		t.Fatalf("version %s took over from %s without being asked for", got, first)
 	}
@@ -102,11 +102,11 @@ func TestNewVersionWaits(t *testing.T) {
 	must(t, p.Wait(`navigator.serviceWorker.getRegistration().then((r) => r.waiting)`))
 	eval[bool](t, p, `(isthmusActivate(), true)`)
 	must(t, p.Wait(version+` !== "`+first+`"`))
-	started(t, p)
+	running(t, p)
 	kept(t, p)
 	must(t, host.Stop())
 	must(t, p.Visit(host.URL("/case/x")))
-	started(t, p)
+	running(t, p)
 	now := eval[string](t, p, version)
 	if !strings.Contains(string(next.Versions()), now) {
 		t.Errorf("version %s is not the one that was published", now)
@@ -124,7 +124,7 @@ func TestHalfPublishedIsRefused(t *testing.T) {
 	host := site(t)
 	p := phone(t, Setup{Slow: 1})
 	must(t, p.Visit(host.URL("/")))
-	started(t, p)
+	running(t, p)
 	kept(t, p)
 	was := eval[string](t, p, version)
 
@@ -150,7 +150,7 @@ func TestHalfPublishedIsRefused(t *testing.T) {
 	}
 	must(t, host.Stop())
 	must(t, p.Visit(host.URL("/cases")))
-	started(t, p)
+	running(t, p)
 	if got := eval[string](t, p, version); got != was {
 		t.Errorf("version %s, want still %s", got, was)
 	}
@@ -161,18 +161,44 @@ func TestStoppedProgramIsSaid(t *testing.T) {
 	host := site(t)
 	p := phone(t, Setup{Slow: 1})
 	must(t, p.Visit(host.URL("/")))
-	started(t, p)
+	running(t, p)
 	// A call without its argument is a Go panic, on purpose.
 	if _, err := Eval[bool](p, `(() => { try { goappNav() } catch {} return true })()`); err != nil {
 		t.Fatal(err)
 	}
-	must(t, p.Wait(`document.querySelector("[role=alert]")`))
+	must(t, p.Wait(`document.querySelector("body > .boot [role=alert]")`))
 	said := eval[string](t, p, `document.body.innerText`)
 	if !strings.Contains(said, "The program stopped. What was saved is kept. Reload the page.") {
 		t.Errorf("the page says %q", said)
 	}
 	must(t, p.TapText("Reload the page"))
-	started(t, p)
+	running(t, p)
+}
+
+// Before the program has come the page says what it is, in words that
+// everybody can read.
+func TestFirstWords(t *testing.T) {
+	s, err := built()
+	must(t, err)
+	hold := make(chan struct{})
+	host, err := Serve(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.URL.Path == "/app.wasm" {
+			<-hold
+		}
+		s.ServeHTTP(w, r)
+	}))
+	must(t, err)
+	t.Cleanup(func() { host.Stop() })
+	t.Cleanup(func() { close(hold) })
+	p := phone(t, Setup{Slow: 1})
+	must(t, p.Visit(host.URL("/")))
+	said := eval[string](t, p, `document.body.innerText`)
+	for _, want := range []string{"Isthmus", "one broken femur", "Loading the program", "check every number"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("the first words lack %q: %q", want, said)
+		}
+	}
+	accessible(t, p)
 }
 
 // When the program does not come, the page says so in words.
@@ -190,11 +216,12 @@ func TestMissingProgramIsSaid(t *testing.T) {
 	t.Cleanup(func() { host.Stop() })
 	p := phone(t, Setup{Slow: 1})
 	must(t, p.Visit(host.URL("/")))
-	must(t, p.Wait(`document.querySelector("[role=alert]")`))
+	must(t, p.Wait(`document.querySelector("body > .boot [role=alert]")`))
 	said := eval[string](t, p, `document.body.innerText`)
 	if !strings.Contains(said, "could not be loaded") || !strings.Contains(said, "answered 503") {
 		t.Errorf("the page says %q", said)
 	}
+	accessible(t, p)
 }
 
 // On a slow network the page says how far loading is, and the number moves.
@@ -210,7 +237,7 @@ func TestProgressMoves(t *testing.T) {
 		}).observe(document, { childList: true, subtree: true, characterData: true });`})
 	must(t, err)
 	must(t, p.Visit(host.URL("/")))
-	started(t, p)
+	running(t, p)
 	seen := eval[[]string](t, p, `seen`)
 	if len(seen) < 5 || seen[0] != "Loading the program." {
 		t.Fatalf("the page said %q", seen)

@@ -25,21 +25,17 @@
   function stopped(sentence, reason) {
     if (dead) return;
     dead = true;
-    const main = document.createElement("main");
+    const make = (tag, text) => Object.assign(document.createElement(tag), { textContent: text });
+    const main = make("main", "");
     main.className = "boot";
-    main.setAttribute("role", "alert");
-    const text = document.createElement("p");
-    text.textContent = sentence;
-    const button = document.createElement("button");
+    const alert = make("div", "");
+    alert.setAttribute("role", "alert");
+    alert.append(make("p", sentence));
+    if (reason) alert.append(make("p", `Reason: ${reason}`));
+    const button = make("button", "Reload the page");
     button.type = "button";
-    button.textContent = "Reload the page";
     button.addEventListener("click", () => location.reload());
-    main.append(text, button);
-    if (reason) {
-      const detail = document.createElement("p");
-      detail.textContent = `Reason: ${reason}`;
-      main.append(detail);
-    }
+    main.append(make("h1", "Isthmus"), alert, button);
     document.body.replaceChildren(main);
     button.focus();
   }
