@@ -7,6 +7,7 @@ import (
 
 type tag uint32
 
+// String writes a tag as the standard does: (0028,0030).
 func (t tag) String() string { return fmt.Sprintf("(%04X,%04X)", uint32(t)>>16, uint32(t)&0xFFFF) }
 
 const (

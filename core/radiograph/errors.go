@@ -34,6 +34,7 @@ func (e *InvalidError) Code() string { return "radiograph-" + string(e.Fault) }
 
 const again = ": get the file again from the archive"
 
+// Error says what is wrong with the file, and to get it again.
 func (e *InvalidError) Error() string {
 	const room = "radiograph: "
 	switch e.Fault {
@@ -80,6 +81,7 @@ func (e *UnsupportedError) Code() string { return "radiograph-unsupported-" + e.
 
 const askArchive = "ask the archive to export uncompressed or JPEG lossless"
 
+// Error says what the file is, and in which form to ask for it.
 func (e *UnsupportedError) Error() string {
 	const room = "radiograph: "
 	switch e.What {
@@ -109,6 +111,7 @@ type LimitError struct {
 // Code names the fault for app/text.
 func (e *LimitError) Code() string { return "radiograph-limit-" + e.What }
 
+// Error says how large the file is, what the limit is and how to keep to it.
 func (e *LimitError) Error() string {
 	const room = "radiograph: "
 	mega := func(v int64) string { return strconv.FormatInt((v+999_999)/1_000_000, 10) }

@@ -138,6 +138,7 @@ type Warning struct {
 // Code names the warning for app/text.
 func (w Warning) Code() string { return "radiograph-note-" + string(w.Note) }
 
+// String says what was assumed, left out or should be known, as a sentence.
 func (w Warning) String() string {
 	if f, ok := noteText[w.Note]; ok {
 		return f(w.What)
