@@ -15,7 +15,7 @@ import (
 func (p *Page) nailScreen(c record.Case, home string) *view {
 	v := newView("cases", "Nail", home)
 	pl := p.s.Plan()
-	v.add(nailAsk(pl.Nail, c.Side == ""))
+	v.add(nailAsk(pl.Nail))
 	v.add(problemsOf(pl.Problems, plan.PartNail)...)
 	v.add(nailTable(pl.Nail))
 	v.add(reamingUI(pl.Reaming))
@@ -36,9 +36,9 @@ func (p *Page) nailScreen(c record.Case, home string) *view {
 }
 
 // nailAsk is the box with the nail to ask for.
-func nailAsk(n plan.NailChoice, noSide bool) app.UI {
-	return app.Div().Class("ask").DataSet("answer", "nail").Body(
-		nailBox(n), app.Div().Class("say").Body(nailWords(n)...))
+func nailAsk(n plan.NailChoice) app.UI {
+	beside, below := first(text.NailDetail(n))
+	return askUI("nail", nailBox(n), text.NailAsk(n), beside, below)
 }
 
 func nailBox(n plan.NailChoice) app.UI {
@@ -46,14 +46,6 @@ func nailBox(n plan.NailChoice) app.UI {
 		return app.Div().Class("part wide none").Text("open")
 	}
 	return app.Div().Class("part wide").Body(app.Text(text.NailSize(n)), app.I().Text("mm"))
-}
-
-func nailWords(n plan.NailChoice) []app.UI {
-	kids := []app.UI{app.B().Text(text.NailAsk(n))}
-	for _, s := range text.NailDetail(n) {
-		kids = append(kids, app.Small().Text(s))
-	}
-	return kids
 }
 
 // nailTable is the shortlist with the chance of each length.
@@ -79,12 +71,8 @@ func reamingUI(r plan.Reaming) app.UI {
 	if len(r.Heads) == 0 {
 		return nil
 	}
-	return app.Div().Class("ask").DataSet("answer", "reaming").Body(
-		app.Div().Class("part wide").Body(app.Text(text.Plain(r.Final)), app.I().Text("mm")),
-		app.Div().Class("say").Body(
-			app.B().Text("Ream to "+text.MM(r.Final)),
-			app.Span().Text(text.Heads(r.Heads)),
-			app.Small().Text(text.MissingHeads(r.Missing))))
+	box := app.Div().Class("part wide").Body(app.Text(text.Plain(r.Final)), app.I().Text("mm"))
+	return askUI("reaming", box, "Ream to "+text.MM(r.Final), text.Heads(r.Heads), []string{text.MissingHeads(r.Missing)})
 }
 
 // headScreen shows the head screws of a case and takes the wire readings.
@@ -120,11 +108,8 @@ func screwAsk(place implant.Place, s plan.ScrewChoice) app.UI {
 	if s.Ask > 0 {
 		box = app.Div().Class("part").Body(app.Text(text.Plain(s.Ask)), app.I().Text("mm"))
 	}
-	kids := []app.UI{app.B().Text(text.ScrewAsk(place, s))}
-	for _, line := range text.ScrewDetail(s) {
-		kids = append(kids, app.Small().Text(line))
-	}
-	return app.Div().Class("ask").DataSet("answer", "screw-"+string(place)).Body(box, app.Div().Class("say").Body(kids...))
+	beside, below := first(text.ScrewDetail(s))
+	return askUI("screw-"+string(place), box, text.ScrewAsk(place, s), beside, below)
 }
 
 func (p *Page) wireRows(v *view, c record.Case, kind record.ReadingKind, place string) []app.UI {

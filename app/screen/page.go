@@ -40,7 +40,6 @@ type Page struct {
 	says   *says
 	busy   *busy
 	newer  bool // a new version waits
-	draft  map[string]string
 
 	shelfBefore *implant.Shelf    // what Undo on the shelf puts back
 	wiped       map[string]string // what Undo puts back after Start afresh
@@ -70,7 +69,7 @@ type busy struct {
 
 // New returns the root component over a session.
 func New(s *state.Session, b Browser) *Page {
-	return &Page{s: s, world: b, path: "/", opened: map[string]bool{}, wrong: map[string]string{}, kept: map[string]string{}, draft: map[string]string{}}
+	return &Page{s: s, world: b, path: "/", opened: map[string]bool{}, wrong: map[string]string{}, kept: map[string]string{}}
 }
 
 // OnMount starts the session once.

@@ -32,7 +32,7 @@ func (p *Page) recordScreen(c record.Case, home string) *view {
 		v.add(app.P().Class("note").Text("Nothing is recorded yet."))
 	}
 	v.add(app.H2().Class("gloss").Text("Add a part"))
-	kind := p.draft["implant-kind"]
+	kind := p.word("draft.implant-kind")
 	v.add(v.row(p, p.drafted("implant-", row{kind: choiceRow, long: true, key: "kind", label: "Part", opts: implantKinds()})))
 	if kind != "end-cap" {
 		v.add(v.row(p, p.drafted("implant-", row{key: "diameter", label: "Diameter", unit: "mm", lo: 2, hi: 25, step: 0.5})))
@@ -53,7 +53,7 @@ func (p *Page) recordScreen(c record.Case, home string) *view {
 }
 
 func (p *Page) addImplant(c record.Case) {
-	d := func(key string) string { return p.draft["implant-"+key] }
+	d := func(key string) string { return p.word("draft.implant-" + key) }
 	im := record.Implant{Kind: d("kind"), Lot: d("lot"), Device: d("device"), At: p.s.Now()}
 	if im.Kind == "" {
 		p.tell("Nothing was recorded: choose which part it is.", "", "")
@@ -83,7 +83,7 @@ func (p *Page) addImplant(c record.Case) {
 		return
 	}
 	for _, k := range []string{"kind", "diameter", "length", "lot", "device"} {
-		delete(p.draft, "implant-"+k)
+		p.s.SetTyped("draft.implant-"+k, "")
 	}
 	p.tell("Recorded: "+text.ImplantLine(im), "Undo", "undo")
 }

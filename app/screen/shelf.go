@@ -25,6 +25,23 @@ type line struct {
 	drop  func(*implant.Shelf)
 }
 
+// rows are what a new part needs; a nail also needs the nail that it is like.
+func (b bay) rows(s implant.Shelf) []row {
+	if b.key != "nails" {
+		return b.form
+	}
+	like := row{kind: choiceRow, long: true, key: "like", label: "Holes, bow and angle as of"}
+	seen := map[string]bool{}
+	for _, n := range s.Nails {
+		what := text.NailPart(n)
+		if !seen[what] {
+			seen[what] = true
+			like.opts = append(like.opts, option{n.ID, what})
+		}
+	}
+	return append([]row{like}, b.form...)
+}
+
 // A bay is one kind of part.
 type bay struct {
 	key, title string
@@ -105,7 +122,7 @@ func (p *Page) bayScreen(b bay) *view {
 	}
 	v.add(app.Table().Body(app.THead().Body(app.Tr().Body(app.Th().Text("Part"), app.Th().Class("n").Text("in stock"), app.Th().Text("take out"))), app.TBody().Body(rows...)))
 	v.add(app.H2().Class("gloss").Text("Add a size"))
-	for _, r := range b.form {
+	for _, r := range b.rows(s) {
 		v.add(v.row(p, p.drafted("bay-"+b.key+"-", r)))
 	}
 	v.add(app.Div().Class("acts").Body(act("main", "Add it", "bay-add")))
@@ -117,17 +134,17 @@ func (p *Page) bayScreen(b bay) *view {
 func (p *Page) drafted(prefix string, r row) row {
 	key := prefix + r.key
 	r.key = key
-	r.get = func() string { return p.draft[key] }
-	r.set = func(s string) error { p.draft[key] = s; return nil }
+	r.get = func() string { return p.word("draft." + key) }
+	r.set = func(s string) error { p.s.SetTyped("draft."+key, s); return nil }
 	return r
 }
 
 func (p *Page) addPart(b bay) {
 	d := map[string]string{}
-	for _, r := range b.form {
+	for _, r := range b.rows(p.s.Shelf()) {
 		key := "bay-" + b.key + "-" + r.key
-		d[r.key] = p.draft[key]
-		if d[r.key] == "" && r.note != "may stay empty" {
+		d[r.key] = p.word("draft." + key)
+		if d[r.key] == "" {
 			p.tell("Nothing was added: “"+r.label+"” is empty.", "", "")
 			return
 		}
@@ -344,8 +361,8 @@ func rodLines(s *implant.Shelf) []line {
 	return out
 }
 
-// addNail makes a new size. What is not asked for (bow, holes, head screws)
-// is taken from the nearest nail of the same shelf that is already there.
+// addNail makes a new size of a nail that is on the shelf already: its holes,
+// bow and angle are those of the nail that the person named.
 func addNail(p *Page, s *implant.Shelf, d map[string]string) error {
 	dia, l, err := two(d, "diameter", "length")
 	if err != nil {
@@ -355,10 +372,11 @@ func addNail(p *Page, s *implant.Shelf, d map[string]string) error {
 	if err != nil {
 		return err
 	}
-	if len(s.Nails) == 0 {
-		return fmt.Errorf("the shelf has no nail to take the holes, the bow and the angle from: import a file with the whole nail")
+	at := slices.IndexFunc(s.Nails, func(n implant.Nail) bool { return n.ID == d["like"] })
+	if at < 0 {
+		return fmt.Errorf("choose the nail whose holes, bow and angle it has; for a nail of another make import a file with every column")
 	}
-	nail := s.Nails[0]
+	nail := s.Nails[at]
 	nail.ID, nail.Diameter, nail.Length, nail.Stock = p.partID("N"), units.MM(dia), units.MM(l), int(n)
 	nail.Side = anatomy.NoSide
 	if d["side"] != "either" {

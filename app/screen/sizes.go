@@ -43,7 +43,7 @@ func (p *Page) sizesHome() *view {
 		item("/sizes/head", "Head screw", p.headLine(), "from the wire's depth, lower and upper"),
 		item("/sizes/nail", "Nail", p.nailLine(), "length, diameter and reamers, from rods, a ruler or a film"),
 		item("/sizes/scale", "Magnification", p.scaleLine(), "from a marker, a ruler or distances")))
-	v.add(app.A().Class("more").Href("/about").Text("Cautions, sources, light and dark"))
+	v.add(app.A().Class("link").Href("/about").Text("Cautions, sources, light and dark"))
 	v.on("wipe", func(string) { p.wipeSizes() })
 	v.on("unwipe", func(string) { p.unwipeSizes() })
 	v.add(app.Div().Class("acts").Body(act("", "Start afresh: empty every field", "wipe")))
@@ -61,7 +61,7 @@ func (p *Page) typed(key string, r row) row {
 
 // typedKeys are all rows of the calculators, so that they can be emptied.
 var typedKeys = []string{
-	"head.which", "head.keep",
+	"head.which", "head.keep", "head.side",
 	"head.lower.depth", "head.lower.bone", "head.lower.off", "head.lower.left", "head.lower.takes",
 	"head.upper.depth", "head.upper.bone", "head.upper.off", "head.upper.left", "head.upper.takes",
 	"nail.how", "nail.burial", "nail.side", "nail.rod", "nail.out", "nail.bone", "nail.film", "nail.factor", "nail.ruler", "nail.reduced", "nail.canal",

@@ -48,15 +48,13 @@ func (p *Page) sizeNail() *view {
 	v.aside = string(in.Side)
 	v.add(v.tabs(p, p.typedOr("nail.how", plan.HowRods, row{label: "How the length is found", kind: choiceRow, opts: []option{
 		{plan.HowRods, "Two rods"}, {plan.HowRuler, "Ruler"}, {plan.HowFilm, "Film"}}})))
-	left := []app.UI{nailAsk(a.Nail, false), nailTable(a.Nail), reamingUI(a.Reaming), p.nailPicture(in, a)}
-	right := p.nailRows(v, in)
-	right = append(right, p.sayProblems(a.Problems)...)
-	right = append(right,
+	keys := append(p.nailRows(v, in), p.sayProblems(a.Problems)...)
+	rest := []app.UI{
 		p.whyUI(v, "why-nail-length", "Why this length?", append(a.Why, a.Nail.WhyLength...)...),
 		p.whyUI(v, "why-nail-dia", "Why this diameter?", a.Nail.WhyDia...),
 		p.whyUI(v, "why-nail-ream", "Why these reamers?", a.Reaming.Why...),
-		p.whyUI(v, "nail-lost", "What is lost", a.Nail.Lost...))
-	v.add(app.Div().Class("two").Body(app.Div().Class("stay").Body(left...), app.Div().Body(right...)))
+		p.whyUI(v, "nail-lost", "What is lost", a.Nail.Lost...)}
+	v.add(calc([]app.UI{nailAsk(a.Nail)}, keys, []app.UI{nailTable(a.Nail), reamingUI(a.Reaming), p.nailPicture(in, a)}, rest))
 	v.ready = a.Nail.Length > 0 || a.Nail.Diameter > 0
 	return v
 }
@@ -100,7 +98,7 @@ func (p *Page) factorUI(m *units.Ratio) app.UI {
 	if m != nil {
 		words = "Magnification " + text.Factor(*m)
 	}
-	return app.A().Class("more").Href("/sizes/scale").Text(words + " Change it in Magnification.")
+	return app.A().Class("link").Href("/sizes/scale").Text(words + " Change it in Magnification.")
 }
 
 // nailPicture draws the length and the canal, as far as they are known.

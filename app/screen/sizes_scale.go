@@ -40,33 +40,29 @@ func (p *Page) sizeScale() *view {
 	how := p.typedOr("scale.how", plan.HowMarker, row{label: "How the magnification is found", kind: choiceRow, opts: []option{
 		{plan.HowMarker, "Marker"}, {plan.HowRuler, "Ruler"}, {plan.HowDistances, "Distances"}, {plan.HowUsual, "Usual"}}})
 	v.add(v.tabs(p, how))
-	left := []app.UI{scaleAsk(a)}
+	ask := []app.UI{scaleAsk(a)}
 	if a.Err != nil {
-		left = append(left, app.P().Class("care").Role("alert").Text(text.Error(a.Err)))
+		ask = append(ask, app.P().Class("care").Role("alert").Text(text.Error(a.Err)))
 	}
-	left = append(left, p.scalePicture())
-	right := p.scaleRows(v, how.get())
-	right = append(right, p.sayProblems(a.Problems)...)
-	right = append(right,
+	keys := append(p.scaleRows(v, how.get()), p.sayProblems(a.Problems)...)
+	rest := []app.UI{
 		v.row(p, p.typed("scale.film", row{label: "Correct a length on the film", note: "divided by the magnification, never multiplied", unit: "mm", lo: 1, hi: 1000, step: 1})),
-		p.whyUI(v, "why-scale", "Why this magnification?", a.Why...))
-	v.add(app.Div().Class("two").Body(app.Div().Class("stay").Body(left...), app.Div().Body(right...)))
+		p.whyUI(v, "why-scale", "Why this magnification?", a.Why...)}
+	v.add(calc(ask, keys, []app.UI{p.scalePicture()}, rest))
 	v.ready = a.Factor != nil
 	return v
 }
 
 func scaleAsk(a plan.ScaleAnswer) app.UI {
 	if a.Factor == nil {
-		return app.Div().Class("ask").DataSet("answer", "scale").Body(app.Div().Class("part wide none").Text("open"),
-			app.Div().Class("say").Body(app.B().Text("No magnification yet"), app.Span().Text("Enter what is asked below.")))
+		return askUI("scale", app.Div().Class("part wide none").Text("open"), "No magnification yet", "Enter what is asked below.", nil)
 	}
-	kids := []app.UI{app.B().Text("Magnification " + text.Factor(*a.Factor)), app.Span().Text("Divide every length on this film by it.")}
-	box := app.Div().Class("part wide").Text(text.FactorShort(*a.Factor))
+	factor := "Magnification " + text.Factor(*a.Factor)
 	if a.Length != nil {
-		box = app.Div().Class("part wide").Body(app.Text(text.Whole(*a.Length)), app.I().Text("mm"))
-		kids = append([]app.UI{app.B().Text("True length " + text.Length(*a.Length))}, kids...)
+		box := app.Div().Class("part wide").Body(app.Text(text.Whole(*a.Length)), app.I().Text("mm"))
+		return askUI("scale", box, "True length "+text.Length(*a.Length), factor, nil)
 	}
-	return app.Div().Class("ask").DataSet("answer", "scale").Body(box, app.Div().Class("say").Body(kids...))
+	return askUI("scale", app.Div().Class("part wide").Text(text.FactorShort(*a.Factor)), factor, "Divide every length on this film by it.", nil)
 }
 
 func (p *Page) scaleRows(v *view, how string) []app.UI {

@@ -142,6 +142,37 @@ func (p *Page) bottom() app.UI {
 	return app.Div()
 }
 
+// calc lays out a calculator: the answer, what must be entered, the drawing,
+// and the rest; two columns where there is room.
+func calc(ask, keys, pic, rest []app.UI) app.UI {
+	part := func(class string, kids []app.UI) app.UI { return app.Div().Class(class).Body(kids...) }
+	return app.Div().Class("calc").Body(part("c-ask", ask), part("c-keys", keys), part("c-pic", pic), part("c-rest", rest))
+}
+
+// askUI is the box of an answer, with what is said beside and below it.
+func askUI(key string, box app.UI, title string, beside string, below []string) app.UI {
+	say := []app.UI{app.B().Text(title)}
+	if beside != "" {
+		say = append(say, app.Span().Text(beside))
+	}
+	kids := []app.UI{box, app.Div().Class("say").Body(say...)}
+	if len(below) > 0 {
+		var lines []app.UI
+		for _, s := range below {
+			lines = append(lines, app.Div().Text(s))
+		}
+		kids = append(kids, app.Div().Class("more").Body(lines...))
+	}
+	return app.Div().Class("ask").DataSet("answer", key).Body(kids...)
+}
+
+func first(lines []string) (string, []string) {
+	if len(lines) == 0 {
+		return "", nil
+	}
+	return lines[0], lines[1:]
+}
+
 func button(label, do string) app.UI {
 	return app.Button().Type("button").DataSet("do", do).Text(label)
 }
