@@ -28,7 +28,8 @@ type canvasStage struct {
 	hold        js.Value // the timer that runs
 	resting     viewer.Event
 	holdFunc    js.Func
-	asked       bool
+	asked       bool // a frame was asked for
+	dirty       bool // and must be drawn
 	closed      bool
 	heard       []heard
 	frameFunc   js.Func
@@ -53,7 +54,15 @@ func newStage(id string, on stageHands) stage {
 	token := func(name string) string { return css.Call("getPropertyValue", name).String() }
 	s.colours = map[viewer.Style]string{viewer.Quiet: token("--film-ink"), viewer.Rule: token("--film-rule"), viewer.Moving: token("--film-move")}
 	s.ground = token("--film-ground")
-	s.frameFunc = s.guard(func(js.Value, []js.Value) { s.asked = false; s.draw() })
+	s.frameFunc = s.guard(func(_ js.Value, args []js.Value) {
+		s.asked = false
+		if s.dirty {
+			s.draw()
+		}
+		if s.on.frame(args[0].Float()) {
+			s.ask()
+		}
+	})
 	s.holdFunc = s.guard(func(js.Value, []js.Value) { s.held() })
 	s.listen()
 	return s
@@ -181,6 +190,7 @@ func (s *canvasStage) measure() {
 func (s *canvasStage) picture(bitmap any) {
 	s.drop(s.bitmap)
 	s.bitmap, _ = bitmap.(js.Value)
+	s.dirty = true
 	s.ask()
 }
 
@@ -191,7 +201,7 @@ func (s *canvasStage) drop(bitmap any) {
 }
 
 func (s *canvasStage) paint(sc viewer.Scene) {
-	s.scene = sc
+	s.scene, s.dirty = sc, true
 	s.ask()
 }
 
@@ -258,6 +268,7 @@ func (s *canvasStage) releaser() js.Func {
 
 // draw draws the picture and, over it, the scene.
 func (s *canvasStage) draw() {
+	s.dirty = false
 	s.clean(s.film)
 	s.clean(s.ink)
 	if s.scene.View.Ok() {
@@ -266,9 +277,6 @@ func (s *canvasStage) draw() {
 			s.drawLoupe(*l)
 		}
 		drawScene(pen{s.ink, s.colours}, s.scene)
-	}
-	if s.on.frame != nil {
-		s.on.frame()
 	}
 }
 

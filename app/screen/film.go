@@ -49,12 +49,15 @@ type filmPage struct {
 	rim    int              // its mark with the handle, or −1
 	live   live
 	inAir  bool // an edit is on its way; no second tap before it has landed
-	stale  bool // the page must be drawn again with the next frame
+	stale  bool // the page must be drawn again with one of the next frames
+	told   float64
 	eyes   eyes
 	pad    *pad
 	wrong  map[string]string
 	kept   map[string]string
 	says   string
+	made   int         // edits made here that can be undone
+	unmade int         // and that can be redone
 	c      record.Case // as it was last drawn
 	cast   cast
 }
@@ -129,6 +132,7 @@ func (fp *filmPage) OnUpdate(app.Context) {
 		return
 	}
 	fp.view, fp.hand, fp.live, fp.piece, fp.picked = viewer.View{}, viewer.Hand{}, live{}, "", ""
+	fp.made, fp.unmade = 0, 0
 	fp.OnInit()
 	fp.open()
 }
@@ -247,15 +251,44 @@ func (fp *filmPage) plan() plan.Plan {
 	})
 }
 
+// edit makes an edit of the case.
+func (fp *filmPage) edit(what string, e filmEdit) error {
+	fp.read()
+	before := fp.c
+	if err := fp.Session.Do(what, e); err != nil {
+		return err
+	}
+	fp.read()
+	if !record.Equal(before, fp.c) { // an edit that changes nothing cannot be undone
+		fp.made, fp.unmade = fp.made+1, 0
+	}
+	return nil
+}
+
 // do makes an edit of the case; a refused one says why.
 func (fp *filmPage) do(what string, e filmEdit) bool {
-	if err := fp.Session.Do(what, e); err != nil {
+	fp.says = ""
+	if err := fp.edit(what, e); err != nil {
 		fp.says = text.Error(err)
 		return false
 	}
-	fp.says = ""
-	fp.read()
 	return true
+}
+
+func (fp *filmPage) undo() {
+	if fp.made > 0 && fp.Session.Undo() {
+		fp.made, fp.unmade = fp.made-1, fp.unmade+1
+		fp.read()
+		fp.settle()
+	}
+}
+
+func (fp *filmPage) redo() {
+	if fp.unmade > 0 && fp.Session.Redo() {
+		fp.made, fp.unmade = fp.made+1, fp.unmade-1
+		fp.read()
+		fp.settle()
+	}
 }
 
 func (fp *filmPage) resize(w, h viewer.Css) {
@@ -312,11 +345,20 @@ func (fp *filmPage) reveal() {
 	fp.ctx.Defer(func(app.Context) { fp.stage.reveal(selector) })
 }
 
-// frame draws the page again when the canvas was, so that the result follows
-// the finger no faster than the screen can show.
-func (fp *filmPage) frame() {
-	if fp.stale && fp.ctx != nil {
-		fp.stale = false
-		fp.ctx.Dispatch(func(app.Context) {})
+// readEvery is how often, in milliseconds, the result is worked out again while
+// a finger moves: faster than anyone reads, and the picture stays fluid.
+const readEvery = 120
+
+// frame draws the page again when the canvas was drawn, so that the result
+// follows the finger. It reports whether it still has to.
+func (fp *filmPage) frame(ms float64) bool {
+	if !fp.stale || fp.ctx == nil {
+		return false
 	}
+	if fp.live.on && ms-fp.told < readEvery {
+		return true
+	}
+	fp.stale, fp.told = false, ms
+	fp.ctx.Dispatch(func(app.Context) {})
+	return false
 }

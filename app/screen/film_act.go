@@ -62,8 +62,8 @@ func (fp *filmPage) stageActs() map[string]func(string) {
 		"contrast": func(dir string) { fp.eyes.contrast = stepped(fp.eyes.contrast, dir, 40, 400); fp.applyEyes() },
 		"retry":    func(string) { fp.open() },
 		"cancel":   func(string) { fp.stop() },
-		"undo":     func(string) { fp.Session.Undo(); fp.read(); fp.settle() },
-		"redo":     func(string) { fp.Session.Redo(); fp.read(); fp.settle() },
+		"undo":     func(string) { fp.undo() },
+		"redo":     func(string) { fp.redo() },
 	}
 }
 

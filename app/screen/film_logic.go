@@ -353,7 +353,7 @@ func asks(e record.Evidence) string {
 	case got < 5:
 		return strconv.Itoa(got) + " on the rim; 5 or more also find an oval"
 	case got < most:
-		return strconv.Itoa(got) + " on the rim; more make it surer"
+		return strconv.Itoa(got) + " on the rim; drag them under the loupe to be surer"
 	}
 	return strconv.Itoa(got) + " on the rim: drag any to be surer"
 }

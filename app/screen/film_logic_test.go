@@ -184,7 +184,7 @@ func TestAsks(t *testing.T) {
 		{record.Evidence{Kind: record.Ball}, "Zoom in on it, then tap its rim, all round", "3 more on the film"},
 		{record.Evidence{Kind: record.Ball, At: at(2)}, "Tap the rim, all round: 2 of 3", "1 more on the film"},
 		{record.Evidence{Kind: record.Ball, At: at(3)}, "3 on the rim; 5 or more also find an oval", "its true size"},
-		{record.Evidence{Kind: record.Disc, At: at(6), True: &mm}, "6 on the rim; more make it surer", "did it lie at the depth of the bone?"},
+		{record.Evidence{Kind: record.Disc, At: at(6), True: &mm}, "6 on the rim; drag them under the loupe to be surer", "did it lie at the depth of the bone?"},
 		{record.Evidence{Kind: record.Ruler, At: at(2), True: &mm, AtBone: record.Unsure}, "Drag either graduation to be surer", ""},
 		{record.Evidence{Kind: record.Distances}, "", "the distance from tube to detector"},
 		{record.Evidence{Kind: record.Distances, SID: &mm}, "", "the distance from tube to bone, or from bone to detector"},

@@ -1,6 +1,8 @@
 package screen
 
 import (
+	"slices"
+
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
 	"isthmus/app/text"
@@ -14,7 +16,7 @@ import (
 func (fp *filmPage) scaleUI(pl plan.Plan) []app.UI {
 	s := filmScale(pl, fp.Index)
 	if e, ok := evidenceOf(fp.now(), fp.piece); ok {
-		return fp.pieceUI(e)
+		return fp.pieceUI(e, s)
 	}
 	var kids []app.UI
 	for _, p := range s.Pieces {
@@ -75,15 +77,24 @@ func pieceWorth(e record.Evidence, s plan.FilmScale) string {
 		case p.Plane.Usable():
 			return scaleWords(p.Plane)
 		default:
-			return pieceWhy(p)
+			return "This gives no scale yet: see why above"
 		}
 	}
 	return scaleLine(s)
 }
 
+// refusalUI says why a piece of evidence that lacks nothing gives no scale.
+func refusalUI(e record.Evidence, s plan.FilmScale) []app.UI {
+	i := slices.IndexFunc(s.Pieces, func(p plan.Piece) bool { return p.ID == e.ID })
+	if i < 0 || evidenceLacks(e) != "" || s.Pieces[i].Plane.Usable() {
+		return nil
+	}
+	return []app.UI{app.P().Class("care").Text(pieceWhy(s.Pieces[i]))}
+}
+
 // pieceUI is one piece of evidence: its marks, its size, its answers.
-func (fp *filmPage) pieceUI(e record.Evidence) []app.UI {
-	kids := []app.UI{}
+func (fp *filmPage) pieceUI(e record.Evidence, s plan.FilmScale) []app.UI {
+	kids := refusalUI(e, s)
 	if ask := asks(e); ask != "" {
 		kids = append(kids, app.P().Class("hint").Body(app.B().Text(evidenceName(e.Kind)+": "), app.Text(ask)), fp.toolsUI(fp.rim >= 0 && fp.rim < len(e.At)))
 	}
@@ -141,7 +152,7 @@ func (fp *filmPage) lengthRow(id, key, label, note string, lo, hi, step float64,
 			if err != nil {
 				return err
 			}
-			return fp.Session.Do(label, onEvidence(fp.Index, id, func(e *record.Evidence) error { *at(e) = v; return nil }))
+			return fp.edit(label, onEvidence(fp.Index, id, func(e *record.Evidence) error { *at(e) = v; return nil }))
 		}}
 }
 
@@ -163,6 +174,6 @@ func (fp *filmPage) factorRow(e record.Evidence) row {
 				}
 				v = &f
 			}
-			return fp.Session.Do("usual factor", onEvidence(fp.Index, e.ID, func(e *record.Evidence) error { e.Factor = v; return nil }))
+			return fp.edit("usual factor", onEvidence(fp.Index, e.ID, func(e *record.Evidence) error { e.Factor = v; return nil }))
 		}}
 }

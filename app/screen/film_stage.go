@@ -25,7 +25,7 @@ type stageHands struct {
 	wheel   func(at geom.Pt[viewer.Css], turns float64)
 	key     func(name string) bool // reports whether it was used
 	resize  func(w, h viewer.Css)
-	frame   func() // a frame was drawn
+	frame   func(ms float64) bool // a frame was drawn; reports whether it wants another
 	broken  func(r any)
 }
 

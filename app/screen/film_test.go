@@ -114,6 +114,30 @@ func TestFilmPlacesLandmarks(t *testing.T) {
 	}
 }
 
+// Undo on a film never takes back what was done before it was opened: one
+// step more would take the film itself away.
+func TestFilmUndoKeepsTheFilm(t *testing.T) {
+	fp, s := filmOnScreen(t)
+	fp.act("undo")
+	fp.act("view|ap")
+	for range 3 {
+		fp.act("undo")
+	}
+	if f := film(t, s); f.View != "" {
+		t.Errorf("view %q after undo", f.View)
+	}
+	for range 3 {
+		fp.act("redo")
+	}
+	fp.edit("nothing", onFilm(0, func(*record.Film) error { return nil }))
+	if fp.made != 1 {
+		t.Errorf("%d edits to undo, want 1: one that changed nothing does not count", fp.made)
+	}
+	if f := film(t, s); f.View != anatomy.AP {
+		t.Errorf("view %q after redo, want ap", f.View)
+	}
+}
+
 func TestFilmDragAndNudge(t *testing.T) {
 	fp, s := filmOnScreen(t)
 	fp.act("view|ap")

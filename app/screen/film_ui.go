@@ -28,7 +28,7 @@ func (fp *filmPage) Render() app.UI {
 			fp.zoomUI(),
 		),
 		app.Div().Class("filmpanel").Body(fp.panelUI(pl)...),
-		app.Div().Class("filmresult").Body(append([]app.UI{app.Span().Aria("live", "polite").Text(fp.line(pl))}, fp.undoButtons()...)...),
+		app.Div().Class("filmresult").Body(append([]app.UI{lineUI(fp.line(pl))}, fp.undoButtons()...)...),
 		fp.padUI(),
 	)
 }
@@ -60,7 +60,7 @@ func (fp *filmPage) tabsUI(pl plan.Plan) app.UI {
 func (fp *filmPage) shouts() []app.UI {
 	var out []app.UI
 	if fp.view.Mirrored() {
-		out = append(out, app.Div().Class("shout").Role("alert").Text("MIRRORED VIEW: left and right are swapped"))
+		out = append(out, app.Div().Class("shout").Role("alert").Text("MIRRORED VIEW: left shows right"))
 	}
 	if q := fp.view.Quarters(); q != 0 {
 		out = append(out, app.Div().Class("aside").Text("turned "+strconv.Itoa(90*q)+"°"))
@@ -96,12 +96,14 @@ func (fp *filmPage) zoomUI() app.UI {
 	return app.Div().Class(class).Body(fpIcon("Zoom in", "+", "in"), fpIcon("Zoom out", "−", "out"), fpIcon("Show the whole film", "fit", "fit"))
 }
 
+// undoButtons take back only what was done on this film since it was opened:
+// one more would take the film itself away.
 func (fp *filmPage) undoButtons() []app.UI {
-	undo, canUndo := fp.Session.CanUndo()
-	redo, canRedo := fp.Session.CanRedo()
+	undo, _ := fp.Session.CanUndo()
+	redo, _ := fp.Session.CanRedo()
 	return []app.UI{
-		fpIcon("Undo: "+undo, "↶", "undo").Disabled(!canUndo),
-		fpIcon("Redo: "+redo, "↷", "redo").Disabled(!canRedo),
+		fpIcon("Undo: "+undo, "↶", "undo").Disabled(fp.made == 0),
+		fpIcon("Redo: "+redo, "↷", "redo").Disabled(fp.unmade == 0),
 	}
 }
 
@@ -111,6 +113,15 @@ func fpIcon(label, sign, do string) app.HTMLButton {
 
 func fpAct(class, label, do string) app.UI {
 	return app.Button().Type("button").Class("act "+class).DataSet("film", do).Text(label)
+}
+
+func lineUI(line string) app.UI {
+	const long = 58 // more letters than two lines of a narrow phone hold
+	span := app.Span().Aria("live", "polite").Text(line)
+	if len([]rune(line)) > long {
+		span = span.Class("long")
+	}
+	return span
 }
 
 // line is the one line that is always there: what went wrong, or what the
@@ -206,14 +217,14 @@ func (fp *filmPage) hintUI() app.UI {
 	switch {
 	case fp.asked != "":
 		words, hint := text.Landmark(fp.asked)
-		return app.P().Class("hint").Body(app.B().Text("Tap: "+words), app.Text(" "+hint))
+		return app.P().Class("hint").Body(app.B().Text("◎ "+words+". "), app.Text(hint))
 	case fp.picked != "":
-		words, hint := text.Landmark(fp.picked)
+		words, _ := text.Landmark(fp.picked)
 		sure := ""
 		if i := pointAt(f, fp.picked); i >= 0 {
 			sure = " (" + slipWords(f.Points[i].Slip) + ")"
 		}
-		return app.P().Class("hint").Body(app.B().Text(words+sure), app.Text(" "+hint))
+		return app.P().Class("hint").Body(app.B().Text(words+sure+". "), app.Text("Drag it by its handle, or use the arrows. The closer you zoom, the surer it is."))
 	}
 	return app.P().Class("hint").Body(app.B().Text("Every landmark of this view is placed."), app.Text(" Drag any to be surer."))
 }

@@ -117,15 +117,31 @@ func middle(s Stroke) (geom.Pt[Css], bool) {
 	return best, true
 }
 
+// label puts words to the right of a place, to the left where only that side
+// has room, and cuts them short where neither has.
 func label(v View, at geom.Pt[Css], text string, style Style) (Label, box) {
 	width := letter * Css(len([]rune(text)))
 	l := Label{At: geom.Pt[Css]{X: at.X + beside, Y: at.Y}, Text: text, Style: style}
-	if l.At.X+width > v.w && at.X-beside-width >= 0 {
+	right, left := v.w-l.At.X, at.X-beside
+	if width > right && left > right {
 		l.At.X, l.Right = at.X-beside, true
+	}
+	if room := max(right, left); width > right && width > room {
+		l.Text = cut(text, int(room/letter))
+		width = letter * Css(len([]rune(l.Text)))
 	}
 	b := box{geom.Pt[Css]{X: l.At.X, Y: at.Y - lineHeight/2}, geom.Pt[Css]{X: l.At.X + width, Y: at.Y + lineHeight/2}}
 	if l.Right {
 		b.lo.X, b.hi.X = l.At.X-width, l.At.X
 	}
 	return l, b
+}
+
+// cut shortens words to n letters and shows that it did.
+func cut(text string, n int) string {
+	r := []rune(text)
+	if len(r) <= n {
+		return text
+	}
+	return string(r[:max(n-1, 0)]) + "…"
 }

@@ -176,6 +176,27 @@ func TestLabels(t *testing.T) {
 	}
 }
 
+func TestLabelFits(t *testing.T) {
+	v := ground(false, -1).View // 416 wide
+	for _, tt := range []struct {
+		name  string
+		x     Css
+		text  string
+		want  string
+		right bool
+	}{
+		{"room to the right", 100, "distal target", "distal target", false},
+		{"room to the left only", 400, "distal target", "distal target", true},
+		{"no room on either side, more to the right", 150, "an outer edge of the femur on the first side", "an outer edge of the femur on th…", false},
+		{"no room on either side, more to the left", 300, "an outer edge of the femur on the first side", "an outer edge of the femur on the fi…", true},
+	} {
+		l, b := label(v, css{X: tt.x, Y: 100}, tt.text, Quiet)
+		if l.Text != tt.want || l.Right != tt.right || b.lo.X < 0 || b.hi.X > 416 {
+			t.Errorf("%s: %q, right %v, from %v to %v; want %q (by hand: (416−150−14)/7.6 = 33 letters, (300−14)/7.6 = 37)", tt.name, l.Text, l.Right, b.lo.X, b.hi.X, tt.want)
+		}
+	}
+}
+
 func TestJoin(t *testing.T) {
 	v := ground(false, -1).View
 	j := Join{A: px{X: 0, Y: 0}, B: px{X: 100, Y: 0}, Text: "10.6 mm"}
