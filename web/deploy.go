@@ -28,12 +28,14 @@ func (e *NotOursError) Error() string {
 //	site/           the files, for any static host (with _headers beside them)
 //	worker/         the edge worker, which answers /api only
 //	wrangler.jsonc  says so to the edge platform
-func deploy(root, from, out string, versions []byte) error {
+//
+// Packed copies go along only if they were asked for.
+func deploy(root, from, out string, versions []byte, packed bool) error {
 	site := filepath.Join(out, "site")
 	if err := prepare(out, site); err != nil {
 		return err
 	}
-	if err := os.CopyFS(site, os.DirFS(from)); err != nil {
+	if err := copySite(from, site, packed); err != nil {
 		return err
 	}
 	if err := os.WriteFile(filepath.Join(site, "_headers"), []byte(headers()), 0o644); err != nil {
@@ -49,6 +51,25 @@ func deploy(root, from, out string, versions []byte) error {
 	}
 	fmt.Println("written to", out)
 	return os.WriteFile(filepath.Join(out, "wrangler.jsonc"), config, 0o644)
+}
+
+// copySite copies the files of a site, its packed copies only if wanted.
+func copySite(from, to string, packed bool) error {
+	if err := os.CopyFS(to, os.DirFS(from)); err != nil || packed {
+		return err
+	}
+	for _, ext := range []string{"br", "gz"} {
+		copies, err := filepath.Glob(filepath.Join(to, "*."+ext))
+		if err != nil {
+			return err
+		}
+		for _, file := range copies {
+			if err := os.Remove(file); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // prepare empties what an earlier -out wrote, and refuses any other folder

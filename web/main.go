@@ -56,7 +56,7 @@ func work(ctx context.Context, addr string, release bool, out string) error {
 	}
 	fmt.Printf("version %s, %d files\n", v.Version, len(v.Files))
 	if out != "" {
-		return deploy(root, site.Folder(), out, s.Versions())
+		return deploy(root, site.Folder(), out, s.Versions(), release)
 	}
 	return serve(ctx, addr, s)
 }

@@ -111,3 +111,21 @@ func TestHeadersFile(t *testing.T) {
 		t.Errorf("_headers begins with %q", got[:10])
 	}
 }
+
+func TestPackedCopiesGoAlongIfWanted(t *testing.T) {
+	from := t.TempDir()
+	for _, name := range []string{"app.css", "app.css.br", "app.css.gz"} {
+		if err := os.WriteFile(filepath.Join(from, name), nil, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for packed, want := range map[bool]int{true: 3, false: 1} {
+		to := t.TempDir()
+		if err := copySite(from, to, packed); err != nil {
+			t.Fatal(err)
+		}
+		if got, err := os.ReadDir(to); err != nil || len(got) != want {
+			t.Errorf("packed %v: %d files (%v), want %d", packed, len(got), err, want)
+		}
+	}
+}

@@ -98,8 +98,8 @@ func (s Site) collect() (map[string][]byte, error) {
 // share a program link it once.
 func (s Site) compile(p Program) ([]byte, error) {
 	file := filepath.Join(s.Root, ".build", "wasm", strings.NewReplacer("./", "", "/", "-").Replace(p.Package)+".wasm")
-	before, _ := os.Stat(file)
-	if before == nil {
+	before, err := os.ReadFile(file)
+	if err != nil {
 		s.say("building %s from %s; the first time takes about half a minute", p.File, p.Package)
 	}
 	start := time.Now()
@@ -110,11 +110,7 @@ func (s Site) compile(p Program) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	after, err := os.Stat(file)
-	if err != nil {
-		return nil, err
-	}
-	if before != nil && before.Size() == after.Size() && before.ModTime().Equal(after.ModTime()) {
+	if bytes.Equal(before, b) {
 		s.say("%s is up to date", p.File)
 		return b, nil
 	}
