@@ -242,6 +242,35 @@ func TestFilmScaleFromABall(t *testing.T) {
 	}
 }
 
+// Two markers that disagree give no scale until a person chooses one.
+func TestFilmDisputeIsSettledByChoosing(t *testing.T) {
+	fp, s := filmOnScreen(t)
+	fp.act("view|ap")
+	fp.act("mode|scale")
+	fp.view = fp.view.ZoomAt(fp.view.ToScreen(geom.Pt[units.Px]{X: 500, Y: 500}), 8)
+	for n, size := range []string{"2", "3"} { // 20 mm and 30 mm over 200 px
+		fp.act("add|ball")
+		for i, p := range [][2]units.Px{{600, 500}, {500, 600}, {400, 500}, {500, 400}} {
+			fp.touch(float64(10000*n+1000*i), p[0], p[1])
+		}
+		for _, k := range []string{"pad|true", "key|" + size, "key|0", "key|set", "at-bone|yes", "piece|"} {
+			fp.act(k)
+		}
+	}
+	if sc := filmScale(s.Plan(), 0); !sc.Disputed || sc.Plane.Usable() || !strings.Contains(fp.line(s.Plan()), "disagrees") {
+		t.Fatalf("20 and 30 mm over the same 200 px: %+v, want a dispute", sc)
+	}
+	second := film(t, s).Evidence[1].ID
+	fp.act("choose|" + second)
+	if sc := filmScale(s.Plan(), 0); sc.Disputed || sc.Plane.Col < 0.1499 || sc.Plane.Col > 0.1501 {
+		t.Errorf("%+v, want the chosen one, 0.15 mm/px (by hand: 30/200)", sc)
+	}
+	fp.act("unchoose")
+	if !filmScale(s.Plan(), 0).Disputed {
+		t.Error("the choice taken back leaves no dispute")
+	}
+}
+
 // The look is for the eye: nothing of it reaches the case.
 func TestFilmLookChangesNoFact(t *testing.T) {
 	fp, s := filmOnScreen(t)
