@@ -72,12 +72,13 @@ func (p *Page) filmScreen(c record.Case, at []string) *view {
 		fmt.Sscanf(at[3], "%d", &n)
 	}
 	v := newView("cases", fmt.Sprintf("Film %d", n+1), home+"/films")
-	p.saved(v)
 	if n < 0 || n >= len(c.Films) {
+		p.saved(v)
 		v.add(app.P().Class("note").Text("This case has no such film. Go back to its films."))
 		return v
 	}
-	v.add(newFilmPage(p.s, n))
+	v.add(newFilmPage(p.s, n)) // first: what stands before it would shift it and open it again
+	p.saved(v)
 	v.ready = true
 	return v
 }

@@ -53,7 +53,7 @@ func nailTable(n plan.NailChoice) app.UI {
 	if len(n.Sizes) == 0 {
 		return nil
 	}
-	rows := []app.UI{app.Tr().Body(app.Th().Text("Length"), app.Th().Class("n").Text("right"), app.Th().Class("n").Text("too long"), app.Th().Class("n").Text("on the shelf"))}
+	rows := []app.UI{app.Tr().Body(app.Th().Text("Length"), app.Th().Class("n").Text("right"), app.Th().Class("n").Text("too long"), app.Th().Class("n").Text("in stock"))}
 	for _, s := range n.Sizes {
 		tr := app.Tr()
 		if s.Value == n.Length {
