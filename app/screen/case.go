@@ -122,7 +122,7 @@ func (p *Page) sheetScreen(c record.Case) *view {
 func (p *Page) strip(c record.Case, pl plan.Plan) app.UI {
 	picture, err := drawing.Strip(drawing.StripFromPlan(c, pl), drawing.Narrow)
 	if err != nil {
-		return app.P().Class("gloss").Text(text.Error(err))
+		return app.P().Class("gloss strip-none").Text("The bone is drawn here, to scale, once its length is measured.")
 	}
 	return app.Raw(picture)
 }
@@ -142,6 +142,17 @@ func stops(ps []plan.Problem) []plan.Problem {
 	var out []plan.Problem
 	for _, q := range ps {
 		if q.Level == plan.Stop {
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
+// quieter are the problems that are no stops.
+func quieter(ps []plan.Problem) []plan.Problem {
+	var out []plan.Problem
+	for _, q := range ps {
+		if q.Level != plan.Stop {
 			out = append(out, q)
 		}
 	}
@@ -219,7 +230,7 @@ func (p *Page) injuryScreen(c record.Case, home string) *view {
 	v := newView("cases", "Injury", home)
 	pl := p.s.Plan()
 	in := c.Injury
-	v.add(problemsOf(pl.Problems, plan.PartInjury)...)
+	v.add(problemsOf(stops(pl.Problems), plan.PartInjury)...)
 	v.add(app.Div().Class("ask").Body(lockingBox(pl), app.Div().Class("say").Body(lockingWords(pl)...)))
 	v.add(p.whyUI(v, "locking", "Why this locking?", pl.Locking.Why...))
 	v.add(p.whyUI(v, "against", "What points the other way", pl.Locking.Against...))
@@ -263,6 +274,7 @@ func (p *Page) injuryScreen(c record.Case, home string) *view {
 		func(c *record.Case, a record.Answer) { c.Injury.Implant = a })))
 	v.add(v.row(p, p.answer("infection", "Infection of this femur?", "", in.Infection,
 		func(c *record.Case, a record.Answer) { c.Injury.Infection = a })))
+	v.add(problemsOf(quieter(pl.Problems), plan.PartInjury)...)
 	v.ready = true
 	return v
 }
