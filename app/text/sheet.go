@@ -92,7 +92,7 @@ func detail(p plan.Plan, line string, parts ...string) string {
 func injuryLine(c record.Case, p plan.Plan) SheetLine {
 	l := SheetLine{Part: "injury", Title: "Injury", Result: capital(Pattern(p.Locking.Pattern)), State: state(p.Locking.Pattern != plan.NoPattern && p.Locking.Distal > 0)}
 	if p.Locking.Pattern == plan.NoPattern && p.Locking.RunnerUp != plan.NoPattern {
-		l.Result = "Cannot tell yet; " + Pattern(p.Locking.RunnerUp) + " comes next"
+		l.Result = "Cannot tell yet; " + Pattern(p.Locking.RunnerUp) + " is the safer"
 	}
 	where := ""
 	if c.Injury.Level != record.NoLevel {

@@ -5,7 +5,6 @@ package main
 
 import (
 	"syscall/js"
-	"time"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -15,22 +14,19 @@ import (
 	"isthmus/core/implant"
 	"isthmus/core/plan"
 	"isthmus/core/record"
+	"isthmus/wasm/files"
 	"isthmus/wasm/store"
 )
 
-type clock struct{}
-
-func (clock) Now() string { return time.Now().UTC().Format("2006-01-02T15:04:05Z") }
-func (clock) NewID() string {
-	return "0123456789abcdef0123456789abcdef"
-}
-
 func main() {
 	var page *screen.Page
+	device := files.Device{}
 	session := state.New(state.World{
-		Store: store.Open("isthmus"),
-		Clock: clock{},
-		Line:  line,
+		Store:   store.Open("isthmus"),
+		Decoder: device,
+		Files:   device,
+		Clock:   device,
+		Line:    line,
 		OnChange: func() {
 			if page != nil {
 				page.Changed()
@@ -38,6 +34,7 @@ func main() {
 		},
 	})
 	page = screen.New(session, screen.Browser{
+		Read:     device.Read,
 		Activate: func() { js.Global().Call("isthmusActivate") },
 		Look:     look,
 		Version:  app.Getenv("GOAPP_VERSION"),
