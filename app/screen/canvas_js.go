@@ -295,6 +295,8 @@ func (s *canvasStage) drawFilm(v viewer.View, lo, hi geom.Pt[viewer.Css]) {
 	kx := s.bitmap.Get("width").Float() / float64(v.Film().W)
 	ky := s.bitmap.Get("height").Float() / float64(v.Film().H)
 	m := v.Matrix()
+	// where the film lies, for whoever must find a place on it from outside
+	s.el.Call("setAttribute", "data-matrix", matrixText(m))
 	r := s.ratio
 	s.film.Call("setTransform", m.A*r, m.B*r, m.C*r, m.D*r, m.E*r, m.F*r)
 	s.film.Set("imageSmoothingEnabled", v.Scale() < 4) // close up, a pixel is seen as a pixel
@@ -314,4 +316,15 @@ func (s *canvasStage) drawLoupe(l viewer.Loupe) {
 	d := geom.Pt[viewer.Css]{X: l.Radius, Y: l.Radius}
 	s.drawFilm(l.View, l.Centre.Minus(d), l.Centre.Plus(d))
 	s.film.Call("restore")
+}
+
+func matrixText(m viewer.Matrix) string {
+	var b []byte
+	for i, v := range [...]float64{m.A, m.B, m.C, m.D, m.E, m.F} {
+		if i > 0 {
+			b = append(b, ' ')
+		}
+		b = strconv.AppendFloat(b, v, 'g', -1, 64)
+	}
+	return string(b)
 }
