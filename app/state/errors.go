@@ -141,3 +141,14 @@ func (e *NothingDeletedError) Code() string { return "state-nothing-deleted" }
 func (e *NothingDeletedError) Error() string {
 	return "state: there is no deleted case left to bring back: import its exported file"
 }
+
+// A DismissedError reports a share sheet that the person closed: nothing was
+// handed over.
+type DismissedError struct{ Name string }
+
+// Code names the fault for app/text.
+func (e *DismissedError) Code() string { return "files-dismissed" }
+
+func (e *DismissedError) Error() string {
+	return "files: “" + e.Name + "” was not handed over, the share sheet was closed: share it again when you want it"
+}

@@ -61,12 +61,36 @@ func (s *Session) AddFilm(ctx context.Context, file []byte, progress func(float6
 	return index, o, err
 }
 
-// decode cleans and opens a file. What is stored is what was decoded; only
-// when a file cannot be cleaned the original is tried, for its better error.
+// decode cleans and opens a file. A picture of a kind that is not read is
+// converted by the device, if it can, and is then the film.
 func (s *Session) decode(ctx context.Context, file []byte, progress func(float64)) ([]byte, Opened, error) {
 	if progress == nil {
 		progress = func(float64) {}
 	}
+	clean, o, err := s.openClean(ctx, file, progress)
+	if !unread(err) || s.w.Convert == nil {
+		return clean, o, err
+	}
+	picture, none := s.w.Convert(ctx, file)
+	if none != nil {
+		return clean, o, err
+	}
+	clean, o, err = s.openClean(ctx, picture, progress)
+	o.Warnings = append(o.Warnings, converted)
+	return clean, o, err
+}
+
+const converted = "This device turned the picture into a JPEG, and that is what is kept: fine detail may have gone, and a scale must be marked on it."
+
+// unread reports whether a decoder refused a sound picture for its kind.
+func unread(err error) bool {
+	var c interface{ Code() string }
+	return errors.As(err, &c) && c.Code() == "radiograph-unsupported-picture"
+}
+
+// openClean cleans and opens a file. What is stored is what was decoded; only
+// when a file cannot be cleaned the original is tried, for its better error.
+func (s *Session) openClean(ctx context.Context, file []byte, progress func(float64)) ([]byte, Opened, error) {
 	clean, cleanErr := s.clean(file)
 	if cleanErr != nil {
 		clean = file

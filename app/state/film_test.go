@@ -2,6 +2,7 @@ package state_test
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"testing"
 
@@ -85,6 +86,42 @@ func TestFilmIsCleaned(t *testing.T) {
 	}
 	if c, _ := s.Case(); len(c.Films) != 1 {
 		t.Errorf("the case has %d films, want 1", len(c.Films))
+	}
+}
+
+// A picture that only the device reads is kept in the form it was turned
+// into; where the device cannot, the decoder's own sentence is said.
+func TestFilmIsConverted(t *testing.T) {
+	for _, tt := range []struct {
+		name    string
+		convert func(context.Context, []byte) ([]byte, error)
+		ok      bool
+	}{
+		{"no converter", nil, false},
+		{"the device cannot", func(context.Context, []byte) ([]byte, error) { return nil, errBroken }, false},
+		{"the device turns it into the same", func(context.Context, []byte) ([]byte, error) { return []byte("heic"), nil }, false},
+		{"the device can", func(context.Context, []byte) ([]byte, error) { return []byte("a jpeg"), nil }, true},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			m := state.NewMemory()
+			w := world(m)
+			w.Convert = tt.convert
+			s := state.New(w)
+			no(t, s.Start(bg))
+			_, err := s.NewCase(bg, "one")
+			no(t, err)
+			_, o, err := s.AddFilm(bg, []byte("heic from a phone"), nil)
+			no(t, s.Flush(bg))
+			_, kept := m.Film(bg, hash([]byte("a jpeg")))
+			if !tt.ok {
+				want[unreadKind](t, "AddFilm", err)
+			} else if err != nil || kept != nil || len(o.Warnings) != 1 {
+				t.Errorf("AddFilm = %+v, %v; the converted film: %v", o, err, kept)
+			}
+			if _, err := m.Film(bg, hash([]byte("heic from a phone"))); err == nil {
+				t.Error("the picture as it came is stored")
+			}
+		})
 	}
 }
 

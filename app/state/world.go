@@ -76,7 +76,8 @@ type Decoder interface {
 
 // Files moves files between the device and the app.
 type Files interface {
-	// Save hands a file to the person: share sheet where there is one, else a download.
+	// Save hands a file to the person: share sheet where there is one, else a
+	// download. A sheet that the person closes is a *DismissedError.
 	Save(ctx context.Context, name, mime string, data []byte) error
 }
 
@@ -96,6 +97,10 @@ type World struct {
 	// anything is stored, so that the stored film, its hash and every export
 	// are clean and the original is never kept. Nil leaves films as they are.
 	Clean func(file []byte) ([]byte, error)
+	// Convert turns a picture of a kind the decoder does not read into one
+	// that it does, if the device can. The converted picture is the film that
+	// is kept, so that it opens on every device. Nil converts nothing.
+	Convert func(ctx context.Context, file []byte) ([]byte, error)
 	// Line makes the one line of the list from a case. Nil leaves it empty.
 	Line func(c record.Case, shelf implant.Shelf) string
 	// OnChange is called, from any goroutine and never under a lock, after

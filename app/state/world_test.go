@@ -45,11 +45,20 @@ type decoder struct{}
 
 func (decoder) Open(ctx context.Context, file []byte, frame int, progress func(float64)) (state.Opened, error) {
 	progress(0.5)
+	if bytes.HasPrefix(file, []byte("heic")) {
+		return state.Opened{}, unreadKind{}
+	}
 	if bytes.HasPrefix(file, []byte("bad")) {
 		return state.Opened{}, errBroken
 	}
 	return state.Opened{Kind: "png", Frames: 1, Frame: frame, Width: 100, Height: 200}, ctx.Err()
 }
+
+// unreadKind is what the film worker says of a picture it does not read.
+type unreadKind struct{}
+
+func (unreadKind) Code() string  { return "radiograph-unsupported-picture" }
+func (unreadKind) Error() string { return "this picture is HEIC" }
 
 // hands takes files, or refuses them.
 type hands struct {

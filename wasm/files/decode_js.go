@@ -9,7 +9,6 @@ import (
 	"time"
 
 	"isthmus/app/state"
-	"isthmus/core/record"
 )
 
 // patience is how long the worker may be silent before it is given up.
@@ -33,13 +32,13 @@ func (Device) Open(ctx context.Context, file []byte, frame int, progress func(fl
 	}
 	defer func() { <-turn }()
 	err = guarded("film", func() error {
-		o, err = open(ctx, file, frame, progress)
+		o, err = open(ctx, patience, file, frame, progress)
 		return err
 	})
 	return o, err
 }
 
-func open(ctx context.Context, file []byte, frame int, progress func(float64)) (state.Opened, error) {
+func open(ctx context.Context, limit time.Duration, file []byte, frame int, progress func(float64)) (state.Opened, error) {
 	worker := js.Global().Get("Worker").New("/film-worker.js")
 	defer worker.Call("terminate")
 	said := make(chan js.Value, 64)
@@ -50,20 +49,26 @@ func open(ctx context.Context, file []byte, frame int, progress func(float64)) (
 		}
 		return nil
 	})
-	broke := js.FuncOf(func(_ js.Value, args []js.Value) any {
-		said <- js.Null()
+	broke := js.FuncOf(func(js.Value, []js.Value) any {
+		select {
+		case said <- js.Null():
+		default: // never wait inside a callback
+		}
 		return nil
 	})
 	defer hear.Release()
 	defer broke.Release()
 	worker.Set("onmessage", hear)
 	worker.Set("onerror", broke)
-	defer worker.Set("onmessage", js.Null())
+	defer func() { // before the callbacks are released
+		worker.Set("onmessage", js.Null())
+		worker.Set("onerror", js.Null())
+	}()
 	for {
 		select {
 		case <-ctx.Done():
 			return state.Opened{}, ctx.Err()
-		case <-time.After(patience):
+		case <-time.After(limit):
 			return state.Opened{}, &FilmError{"film-silent", "film: nothing was heard from the film reader for a minute, it was ended: try again, or export the film as an uncompressed DICOM file"}
 		case m := <-said:
 			o, done, err := answer(worker, m, file, frame, progress)
@@ -99,8 +104,7 @@ func answer(worker, m js.Value, file []byte, frame int, progress func(float64)) 
 }
 
 func send(worker js.Value, file []byte, frame int) {
-	bytes := js.Global().Get("Uint8Array").New(len(file))
-	js.CopyBytesToJS(bytes, file)
+	bytes := toJS(file)
 	msg := js.Global().Get("Object").New()
 	msg.Set("type", "open")
 	msg.Set("job", 1)
@@ -113,8 +117,7 @@ func opened(m js.Value) (state.Opened, error) {
 	o := state.Opened{Kind: m.Get("kind").String(), Frames: m.Get("frames").Int(), Frame: m.Get("frame").Int(),
 		Width: m.Get("width").Int(), Height: m.Get("height").Int()}
 	if t := m.Get("tags"); t.Type() == js.TypeString {
-		o.Tags = new(record.Tags)
-		if err := json.Unmarshal([]byte(t.String()), o.Tags); err != nil {
+		if err := json.Unmarshal([]byte(t.String()), &o.Tags); err != nil {
 			return state.Opened{}, &FilmError{"film-tags", "film: what the header says about size could not be read: export the film again"}
 		}
 	}

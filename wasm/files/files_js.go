@@ -3,7 +3,9 @@
 package files
 
 import (
+	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"syscall/js"
 	"time"
@@ -32,63 +34,59 @@ func (Device) NewID() string {
 	return fmt.Sprintf("%x", b)
 }
 
-// await waits for a promise, or for the end of ctx. A rejection becomes an
-// error in words.
+// A rejection is what a promise was rejected with: the name of the exception
+// and its message.
+type rejection struct{ name, message string }
+
+func (e *rejection) Error() string { return e.message }
+
+// await waits for a promise, or for the end of ctx. The callbacks are freed
+// when the promise settles, however late: calling a freed one is an error.
 func await(ctx context.Context, promise js.Value) (js.Value, error) {
 	type answer struct {
 		v   js.Value
 		err error
 	}
 	got := make(chan answer, 1)
-	done := js.FuncOf(func(_ js.Value, args []js.Value) any {
+	var done, failed js.Func
+	settle := func(a answer) any {
+		got <- a
+		done.Release()
+		failed.Release()
+		return nil
+	}
+	done = js.FuncOf(func(_ js.Value, args []js.Value) any {
 		v := js.Undefined()
 		if len(args) > 0 {
 			v = args[0]
 		}
-		got <- answer{v: v}
-		return nil
+		return settle(answer{v: v})
 	})
-	failed := js.FuncOf(func(_ js.Value, args []js.Value) any {
-		got <- answer{err: fmt.Errorf("%s", words(args))}
-		return nil
-	})
-	defer done.Release()
-	defer failed.Release()
-	// A promise that is given up still calls back; then there is nobody left.
+	failed = js.FuncOf(func(_ js.Value, args []js.Value) any { return settle(answer{err: rejected(args)}) })
 	promise.Call("then", done, failed)
 	select {
 	case a := <-got:
 		return a.v, a.err
 	case <-ctx.Done():
-		<-late(got)
 		return js.Undefined(), ctx.Err()
 	}
 }
 
-// late lets the callbacks stay until the promise has settled, since a
-// released function that is called ends in an error on the console.
-func late[T any](got chan T) chan T {
-	out := make(chan T, 1)
-	go func() {
-		select {
-		case v := <-got:
-			out <- v
-		case <-time.After(time.Second):
-			var none T
-			out <- none
+func rejected(args []js.Value) *rejection {
+	if len(args) == 0 || args[0].Type() != js.TypeObject {
+		return &rejection{message: "no reason given"}
+	}
+	word := func(key string) string {
+		if v := args[0].Get(key); v.Type() == js.TypeString {
+			return v.String()
 		}
-	}()
-	return out
-}
-
-func words(args []js.Value) string {
-	if len(args) == 0 || !args[0].Truthy() {
-		return "no reason given"
+		return ""
 	}
-	if m := args[0].Get("message"); m.Type() == js.TypeString && m.String() != "" {
-		return m.String()
+	r := &rejection{name: word("name"), message: word("message")}
+	if r.message == "" {
+		r.message = cmp.Or(r.name, "no reason given")
 	}
-	return args[0].Call("toString").String()
+	return r
 }
 
 // guarded turns what JavaScript throws into an error.
@@ -107,9 +105,11 @@ func (Device) Read(ctx context.Context, chosen any) (name string, data []byte, e
 	if !ok || !file.Truthy() {
 		return "", nil, &ReadError{Why: "nothing was chosen"}
 	}
-	name = file.Get("name").String()
-	err = guarded(name, func() error {
-		if size := file.Get("size").Float(); size > maxFile {
+	err = guarded("file", func() error {
+		if n := file.Get("name"); n.Type() == js.TypeString {
+			name = n.String()
+		}
+		if size := file.Get("size").Float(); !(size <= maxFile) {
 			return &TooLargeError{Name: name, Size: size}
 		}
 		buffer, err := await(ctx, file.Call("arrayBuffer"))
@@ -128,11 +128,15 @@ func (Device) Read(ctx context.Context, chosen any) (name string, data []byte, e
 }
 
 // Save hands a file to the person: the share sheet on a touch device that can
-// share files, else a download. A share that the person closes is no error.
+// share files, else a download. A sheet that the person closes is a
+// *state.DismissedError. Sharing needs a tap not long ago; where the browser
+// refuses, the file is downloaded.
 func (Device) Save(ctx context.Context, name, mime string, data []byte) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	return guarded(name, func() error {
-		bytes := js.Global().Get("Uint8Array").New(len(data))
-		js.CopyBytesToJS(bytes, data)
+		bytes := toJS(data)
 		options := js.Global().Get("Object").New()
 		options.Set("type", mime)
 		if shared, err := share(ctx, name, bytes, options); shared {
@@ -143,38 +147,37 @@ func (Device) Save(ctx context.Context, name, mime string, data []byte) error {
 	})
 }
 
-// share reports whether the share sheet took the file.
-func share(ctx context.Context, name string, bytes, options js.Value) (bool, error) {
-	nav := js.Global().Get("navigator")
-	touch := nav.Get("maxTouchPoints").Truthy() && nav.Get("maxTouchPoints").Int() > 0
-	if !touch || !nav.Get("canShare").Truthy() || !nav.Get("share").Truthy() {
-		return false, nil
-	}
-	file := js.Global().Get("File").New([]any{bytes}, name, options)
-	what := js.Global().Get("Object").New()
-	what.Set("files", []any{file})
-	if !nav.Call("canShare", what).Bool() {
-		return false, nil
-	}
-	_, err := await(ctx, nav.Call("share", what))
-	// Closed by the person: done. Refused by the browser (the tap is too long
-	// ago, or it does not share this kind): the download is left.
-	if err == nil || ctx.Err() != nil {
-		return true, ctx.Err()
-	}
-	return isAbort(err), nil
+func toJS(data []byte) js.Value {
+	a := js.Global().Get("Uint8Array").New(len(data))
+	js.CopyBytesToJS(a, data)
+	return a
 }
 
-func isAbort(err error) bool {
-	s := err.Error()
-	for _, w := range []string{"abort", "cancel", "Abort", "Cancel"} {
-		for i := 0; i+len(w) <= len(s); i++ {
-			if s[i:i+len(w)] == w {
-				return true
-			}
-		}
+// share reports whether the share sheet was shown, and how it ended.
+func share(ctx context.Context, name string, bytes, options js.Value) (shown bool, err error) {
+	nav := js.Global().Get("navigator")
+	if !nav.Truthy() || !nav.Get("canShare").Truthy() || !nav.Get("share").Truthy() {
+		return false, nil
 	}
-	return false
+	if n := nav.Get("maxTouchPoints"); n.Type() != js.TypeNumber || n.Int() < 1 {
+		return false, nil
+	}
+	what := js.Global().Get("Object").New()
+	what.Set("files", []any{js.Global().Get("File").New([]any{bytes}, name, options)})
+	if !nav.Call("canShare", what).Truthy() {
+		return false, nil
+	}
+	_, err = await(ctx, nav.Call("share", what))
+	var r *rejection
+	switch {
+	case err == nil:
+		return true, nil
+	case ctx.Err() != nil:
+		return true, ctx.Err()
+	case errors.As(err, &r) && r.name == "AbortError":
+		return true, &state.DismissedError{Name: name}
+	}
+	return false, nil // not allowed now, or not this kind of file: download it
 }
 
 func download(name string, blob js.Value) {
