@@ -1,6 +1,8 @@
 package screen
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"strconv"
 
@@ -61,8 +63,40 @@ func (p *Page) saved(v *view) {
 		v.aside = "saving …"
 	case state.NotSaved:
 		v.aside, v.bad = "NOT SAVED", true
-		v.add(app.P().Class("stop").Role("alert").Text(text.Error(st.Err)))
+		v.on("save-again", func(string) { p.saveAgain() })
+		v.on("keep-both", func(string) { p.keepBoth() })
+		kids := []app.UI{app.P().Text(text.Error(st.Err)), app.Div().Class("acts").Body(act("", "Try again", "save-again"))}
+		if changed := new(state.ChangedError); errors.As(st.Err, &changed) {
+			kids[1] = app.Div().Class("acts").Body(act("", "Keep both copies", "keep-both"))
+		}
+		v.add(app.Div().Class("stop").Role("alert").Body(kids...))
 	}
+}
+
+// saveAgain tries once more what could not be written.
+func (p *Page) saveAgain() {
+	p.background(func(c context.Context) {
+		err := p.s.Flush(c)
+		p.later(func() {
+			if err != nil {
+				p.tell(text.Error(err), "", "")
+			}
+		})
+	})
+}
+
+// keepBoth lets this copy go on beside the one that another tab wrote.
+func (p *Page) keepBoth() {
+	p.background(func(c context.Context) {
+		id, err := p.s.KeepBoth(c)
+		p.later(func() {
+			if err != nil {
+				p.tell(text.Error(err), "", "")
+				return
+			}
+			p.to("/case/" + id)
+		})
+	})
 }
 
 func (p *Page) undoActs(v *view) {

@@ -34,6 +34,17 @@ func (p *Page) casesScreen() *view {
 		items = append(items, caseItem(b))
 	}
 	v.add(app.Ul().Class("list").Body(items...))
+	st := p.s.Status()
+	if st.Works != nil {
+		v.add(app.P().Class("stop").Role("alert").Text(text.Error(st.Works)))
+	}
+	if st.Asked {
+		promise := "This browser was asked to keep what is stored here and did not promise it."
+		if st.Granted {
+			promise = "This browser promised to keep what is stored here."
+		}
+		v.add(app.P().Class("gloss").Text(promise))
+	}
 	if len(briefs) > 0 {
 		v.add(app.P().Class("gloss").Text("A browser may clear what it stores. The exported file is the record: export a case when it matters."))
 	}
