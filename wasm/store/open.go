@@ -24,6 +24,10 @@ const (
 	// that hangs would leave the person before an endless wait.
 	openLimit = 4 * time.Second
 	callLimit = 60 * time.Second
+
+	// grace is how long another tab that stands in the way may take to close:
+	// the five calls of a start still tell within 2 s.
+	grace = 300 * time.Millisecond
 )
 
 // the object stores of version 1; each has the key outside the value
@@ -40,8 +44,9 @@ type DB struct {
 	version uint
 	limit   time.Duration // for one call
 
-	mu   sync.Mutex
-	conn *conn
+	mu      sync.Mutex
+	conn    *conn
+	blocked *opening // waits for another tab to let go
 }
 
 // A conn is one open connection.
@@ -62,6 +67,10 @@ func (s *DB) Close() {
 	if s.conn != nil {
 		s.conn.raw.Call("close")
 		s.conn = nil
+	}
+	if s.blocked != nil {
+		s.blocked.left = true
+		s.blocked = nil
 	}
 }
 
@@ -85,7 +94,18 @@ func (s *DB) connect(ctx context.Context) (*conn, error) {
 	}
 	ctx, cancel := context.WithTimeout(ctx, openLimit)
 	defer cancel()
-	c, err := open(ctx, s.name, s.version)
+	o := s.blocked // the browser queues what is opened after it: ask again for the same
+	if o == nil {
+		var err error
+		if o, err = open(s.name, s.version); err != nil {
+			return nil, err
+		}
+	}
+	c, err := o.await(ctx)
+	var blocked *state.BlockedError
+	if s.blocked = nil; errors.As(err, &blocked) && !blocked.Outdated {
+		s.blocked = o
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -97,7 +117,8 @@ func (s *DB) connect(ctx context.Context) (*conn, error) {
 // of a blocked upgrade, so its factory is handed an open of ours that calls
 // the browser's and listens as well.
 type opening struct {
-	blocked chan struct{}
+	blocked chan struct{} // closed when another tab stands in the way
+	got     chan answer
 	request js.Value
 	conn    *conn
 	left    bool // nobody waits any more: close it when it comes
@@ -105,11 +126,13 @@ type opening struct {
 	broken  error // what went wrong while the stores were made
 }
 
-func open(ctx context.Context, name string, version uint) (*conn, error) {
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	o := &opening{blocked: make(chan struct{}, 1), conn: &conn{}}
+type answer struct {
+	db  *idb.Database
+	err error
+}
+
+func open(name string, version uint) (*opening, error) {
+	o := &opening{blocked: make(chan struct{}), got: make(chan answer, 1), conn: &conn{}}
 	var req *idb.OpenDBRequest
 	err := guard(func() error {
 		real := js.Global().Get("indexedDB")
@@ -120,8 +143,8 @@ func open(ctx context.Context, name string, version uint) (*conn, error) {
 		if err != nil {
 			return err
 		}
-		// Not ctx: an upgrade that comes after we stopped waiting must still
-		// make the stores, or the database would be empty for ever.
+		// An upgrade that comes after we stopped waiting must still make the
+		// stores, or the database would be empty for ever: no ctx that ends.
 		req, err = factory.Open(context.Background(), name, version, o.upgrade)
 		return err
 	})
@@ -131,39 +154,46 @@ func open(ctx context.Context, name string, version uint) (*conn, error) {
 	if err != nil {
 		return nil, openError(err)
 	}
-	return o.await(ctx, req)
-}
-
-// await waits for the connection. The request's listener is registered by
-// the goroutine before this one yields to the browser.
-func (o *opening) await(ctx context.Context, req *idb.OpenDBRequest) (*conn, error) {
-	type answer struct {
-		db  *idb.Database
-		err error
-	}
-	got := make(chan answer, 1)
+	// Await registers its listener before anything yields to the browser.
 	go func() {
 		var a answer
-		a.err = guard(func() (err error) { a.db, err = req.Await(ctx); return err })
-		got <- a
+		a.err = guard(func() (err error) { a.db, err = req.Await(context.Background()); return err })
+		o.got <- a
 	}()
-	select {
-	case <-o.blocked:
-		o.left = true
-		return nil, &state.BlockedError{}
-	case a := <-got:
-		switch {
-		case o.broken != nil:
-			return nil, &state.UnavailableError{Cause: o.broken}
-		case a.err != nil:
-			return nil, openError(a.err)
-		case !o.conn.raw.Truthy(): // Await gives (undefined, nil) when ctx ends
+	return o, nil
+}
+
+// await waits for the connection, for the news that another tab blocks it, or
+// for the end of ctx.
+func (o *opening) await(ctx context.Context) (*conn, error) {
+	blocked := o.blocked
+	var enough <-chan time.Time
+	for {
+		select {
+		case a := <-o.got:
+			return o.connected(a)
+		case <-blocked:
+			blocked, enough = nil, time.After(grace)
+		case <-enough:
+			return nil, &state.BlockedError{}
+		case <-ctx.Done():
 			o.left = true
 			return nil, openError(ctx.Err())
 		}
-		o.conn.db = a.db
-		return o.conn, nil
 	}
+}
+
+func (o *opening) connected(a answer) (*conn, error) {
+	switch {
+	case o.broken != nil:
+		return nil, &state.UnavailableError{Cause: o.broken}
+	case a.err != nil:
+		return nil, openError(a.err)
+	case !o.conn.raw.Truthy():
+		return nil, &state.UnavailableError{}
+	}
+	o.conn.db = a.db
+	return o.conn, nil
 }
 
 // openError says in our words why the database did not open.
@@ -188,12 +218,7 @@ func (o *opening) factory(real js.Value) js.Value {
 	f.Set("open", o.keep(func(_ js.Value, args []js.Value) any {
 		o.broken = guard(func() error {
 			o.request = real.Call("open", args[0], args[1])
-			o.listen(o.request, "blocked", func() {
-				select {
-				case o.blocked <- struct{}{}:
-				default:
-				}
-			})
+			o.listen(o.request, "blocked", func() { close(o.blocked) })
 			o.listen(o.request, "success", o.opened)
 			o.listen(o.request, "error", o.release)
 			return nil

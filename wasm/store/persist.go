@@ -32,10 +32,10 @@ func (s *DB) Persist(ctx context.Context) (granted bool, err error) {
 	if !promise.Truthy() {
 		return false, nil
 	}
-	return answer(ctx, promise)
+	return settled(ctx, promise)
 }
 
-func answer(ctx context.Context, promise js.Value) (bool, error) {
+func settled(ctx context.Context, promise js.Value) (bool, error) {
 	got := make(chan bool, 1)
 	yes := js.FuncOf(func(_ js.Value, args []js.Value) any {
 		got <- len(args) > 0 && args[0].Truthy()
