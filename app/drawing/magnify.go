@@ -206,3 +206,16 @@ func (d *magDrawing) words() string {
 	}
 	return strings.Join(append(say, "To scale; the bone in the beam is a piece for the eye."), " ")
 }
+
+// ExposureFrom returns what the drawing needs from distances, where the bone
+// is given by its distance from the detector or from the source. It returns
+// false while one is missing.
+func ExposureFrom(sid, sod, oid *units.MM) (MagnifyInput, bool) {
+	switch {
+	case sid == nil || sod == nil && oid == nil:
+		return MagnifyInput{}, false
+	case oid != nil:
+		return MagnifyInput{ID: "magnify", SID: *sid, Bone: *oid}, true
+	}
+	return MagnifyInput{ID: "magnify", SID: *sid, Bone: *sid - *sod}, true
+}

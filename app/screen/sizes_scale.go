@@ -88,11 +88,14 @@ func (p *Page) scaleRows(v *view, how string) []app.UI {
 		v.row(p, p.typed("scale.depth", row{kind: choiceRow, label: "At the depth of the bone?", note: "on the table the bone reads too long, on top of the thigh too short", opts: yesNoUnsure()}))}
 }
 
-// scalePicture draws the exposure where its distances are known.
+// scalePicture draws the marker, or the exposure, where the numbers are known.
 func (p *Page) scalePicture() app.UI {
 	in := p.scaleReadings()
-	if in.How != plan.HowDistances || in.SID == nil || in.OID == nil {
-		return app.P().Class("gloss").Text("With the distances from tube and bone to the detector the exposure is drawn to scale.")
+	if in.How == plan.HowMarker && in.True != nil && in.Seen != nil {
+		return svg(drawing.Marker(drawing.MarkerInput{ID: "marker", True: *in.True, Seen: *in.Seen}))
 	}
-	return svg(drawing.Magnify(drawing.MagnifyInput{ID: "magnify", SID: *in.SID, Bone: *in.OID}))
+	if e, ok := drawing.ExposureFrom(in.SID, in.SOD, in.OID); ok && in.How == plan.HowDistances {
+		return svg(drawing.Magnify(e))
+	}
+	return app.P().Class("gloss").Text("The drawing, to scale, follows the numbers.")
 }
