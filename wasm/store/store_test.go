@@ -16,8 +16,8 @@ import (
 
 var bg = context.Background()
 
-// These tests run under node with fake-indexeddb loaded before them; without
-// it every one of them fails, none is left out.
+// These tests run under node with fake-indexeddb loaded before them (without
+// it they fail, none is left out), and as they are in a browser.
 func TestContract(t *testing.T) {
 	storetest.Run(t, func(t *testing.T) state.Store {
 		return fresh(t)
@@ -123,9 +123,14 @@ func TestLostConnection(t *testing.T) {
 // replaceGlobal puts something else in the place of a global for one test.
 func replaceGlobal(t *testing.T, name string, v any) {
 	t.Helper()
-	was := js.Global().Get(name)
-	js.Global().Set(name, v)
-	t.Cleanup(func() { js.Global().Set(name, was) })
+	object, global := js.Global().Get("Object"), js.Global()
+	was := object.Call("getOwnPropertyDescriptor", global, name) // in a browser it is an accessor
+	object.Call("defineProperty", global, name, map[string]any{"value": v, "configurable": true, "writable": true})
+	t.Cleanup(func() {
+		if global.Get("Reflect").Call("deleteProperty", global, name); was.Truthy() {
+			object.Call("defineProperty", global, name, was)
+		}
+	})
 }
 
 func TestNoStorage(t *testing.T) {
