@@ -14,7 +14,7 @@ func (p *Page) aboutScreen() *view {
 		v.add(app.P().Class("care").Text(s))
 	}
 	look, _ := p.s.Typed("look")
-	v.add(v.row(p, row{kind: choiceRow, firm: true, key: "look", label: "Screen", note: "dark is for theatre", opts: []option{{"", "As the device"}, {"light", "Light"}, {"dark", "Dark"}},
+	v.add(v.row(p, &row{kind: choiceRow, firm: true, key: "look", label: "Screen", note: "dark is for theatre", opts: []option{{"", "As the device"}, {"light", "Light"}, {"dark", "Dark"}},
 		get: func() string { return look },
 		set: func(s string) error {
 			p.s.SetTyped("look", s)

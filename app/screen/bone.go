@@ -2,6 +2,7 @@ package screen
 
 import (
 	"fmt"
+	"strconv"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -53,8 +54,8 @@ func filmState(pl plan.Plan, i int) string {
 }
 
 func (p *Page) removeFilm(arg string) {
-	var at int
-	if _, err := fmt.Sscanf(arg, "%d", &at); err != nil {
+	at, err := strconv.Atoi(arg)
+	if err != nil {
 		return
 	}
 	if err := p.s.RemoveFilm(at); err != nil {
@@ -69,7 +70,9 @@ func (p *Page) filmScreen(c record.Case, at []string) *view {
 	home := "/case/" + c.ID
 	n := -1
 	if len(at) > 3 {
-		fmt.Sscanf(at[3], "%d", &n)
+		if i, err := strconv.Atoi(at[3]); err == nil {
+			n = i
+		}
 	}
 	v := newView("cases", fmt.Sprintf("Film %d", n+1), home+"/films")
 	if n < 0 || n >= len(c.Films) {
@@ -138,8 +141,8 @@ func (p *Page) editReading(what string, kind record.ReadingKind, fn func(*record
 }
 
 // mm is a row for a length kept in a reading.
-func (p *Page) mm(kind record.ReadingKind, key, label, note string, lo, hi float64, now *units.MM, at func(*record.Reading) **units.MM) row {
-	return row{key: key, label: label, note: note, unit: "mm", lo: lo, hi: hi, step: 1,
+func (p *Page) mm(kind record.ReadingKind, key, label, note string, lo, hi float64, now *units.MM, at func(*record.Reading) **units.MM) *row {
+	return &row{key: key, label: label, note: note, unit: "mm", lo: lo, hi: hi, step: 1,
 		get: func() string { return shownMM(now) },
 		set: func(s string) error {
 			v, err := typedMM(s, lo, hi)
@@ -169,8 +172,8 @@ func typedMM(s string, lo, hi float64) (*units.MM, error) {
 	return &v, nil
 }
 
-func (p *Page) readingAnswer(kind record.ReadingKind, key, label, note string, now record.Answer, set func(*record.Reading, record.Answer)) row {
-	return row{kind: choiceRow, key: key, label: label, note: note, opts: yesNoUnsure(),
+func (p *Page) readingAnswer(kind record.ReadingKind, key, label, note string, now record.Answer, set func(*record.Reading, record.Answer)) *row {
+	return &row{kind: choiceRow, key: key, label: label, note: note, opts: yesNoUnsure(),
 		get: func() string { return string(now) },
 		set: func(s string) error {
 			return p.editReading(label, kind, func(r *record.Reading) { set(r, record.Answer(s)) })

@@ -143,7 +143,7 @@ func (p *Page) sheetScreen(c record.Case) *view {
 	v.add(app.Div().Class("acts").Body(
 		act("main", "Export with films", "export-films"),
 		act("", "Export without films", "export-bare")))
-	v.add(v.row(p, row{kind: textRow, key: "label", label: "What the team calls this case", note: "no patient name: the list shows it",
+	v.add(v.row(p, &row{kind: textRow, key: "label", label: "What the team calls this case", note: "no patient name: the list shows it",
 		get: func() string { return c.Label },
 		set: func(s string) error {
 			return p.edit("rename", func(c *record.Case) error { c.Label = s; return nil })
@@ -252,8 +252,8 @@ func cautions() app.UI {
 }
 
 // answer is a row for a yes, no or unsure that is kept in the case.
-func (p *Page) answer(key, label, note string, now record.Answer, set func(*record.Case, record.Answer)) row {
-	return row{kind: choiceRow, key: key, label: label, note: note, opts: yesNoUnsure(),
+func (p *Page) answer(key, label, note string, now record.Answer, set func(*record.Case, record.Answer)) *row {
+	return &row{kind: choiceRow, key: key, label: label, note: note, opts: yesNoUnsure(),
 		get: func() string { return string(now) },
 		set: func(s string) error {
 			return p.edit(label, func(c *record.Case) error { set(c, record.Answer(s)); return nil })
@@ -269,12 +269,12 @@ func (p *Page) injuryScreen(c record.Case, home string) *view {
 	v.add(p.whyUI(v, "locking", "Why this locking?", pl.Locking.Why...))
 	v.add(p.whyUI(v, "against", "What points the other way", pl.Locking.Against...))
 	v.add(p.whyUI(v, "change", "What would change it", pl.Locking.Change...))
-	v.add(v.row(p, row{kind: choiceRow, key: "side", label: "Side of the broken leg", opts: []option{{"left", "Left"}, {"right", "Right"}},
+	v.add(v.row(p, &row{kind: choiceRow, key: "side", label: "Side of the broken leg", opts: []option{{"left", "Left"}, {"right", "Right"}},
 		get: func() string { return string(c.Side) },
 		set: func(s string) error {
 			return p.edit("side", func(c *record.Case) error { c.Side = anatomy.Side(s); return nil })
 		}}))
-	v.add(v.row(p, row{kind: choiceRow, long: true, key: "level", label: "Where the shaft is broken", opts: []option{
+	v.add(v.row(p, &row{kind: choiceRow, long: true, key: "level", label: "Where the shaft is broken", opts: []option{
 		{string(record.NearLesser), "Close to the lesser trochanter"}, {string(record.Subtrochanter), "Subtrochanteric"},
 		{string(record.MidShaft), "Mid-shaft"}, {string(record.BelowIsthmus), "Below the isthmus"}},
 		get: func() string { return string(in.Level) },
@@ -290,7 +290,7 @@ func (p *Page) injuryScreen(c record.Case, home string) *view {
 	v.add(p.codeRows(v, c)...)
 	v.add(v.row(p, p.answer("physis", "Are the growth plates open?", "", in.OpenPhysis,
 		func(c *record.Case, a record.Answer) { c.Injury.OpenPhysis = a })))
-	v.add(v.row(p, row{key: "age", label: "Age", unit: "years", lo: 0, hi: 120, step: 1,
+	v.add(v.row(p, &row{key: "age", label: "Age", unit: "years", lo: 0, hi: 120, step: 1,
 		get: func() string {
 			if in.AgeYears == nil {
 				return ""

@@ -18,11 +18,11 @@ func (p *Page) codeRows(v *view, c record.Case) []app.UI {
 	put := func(s string) error {
 		return p.edit("code", func(c *record.Case) error { c.Injury.Code = s; return nil })
 	}
-	rows := []app.UI{v.row(p, row{kind: choiceRow, long: true, key: "code", label: "AO/OTA 2018 code", note: shownCode(code),
+	rows := []app.UI{v.row(p, &row{kind: choiceRow, long: true, key: "code", label: "AO/OTA 2018 code", note: shownCode(code),
 		opts: groups(), get: func() string { return base },
 		set: func(s string) error { return put(s) }})}
 	if opts := places(base); len(opts) > 0 {
-		rows = append(rows, v.row(p, row{kind: choiceRow, long: true, key: "code-place", label: "Where along the shaft",
+		rows = append(rows, v.row(p, &row{kind: choiceRow, long: true, key: "code-place", label: "Where along the shaft",
 			opts: opts, get: func() string { return place },
 			set: func(s string) error {
 				if s == "" {

@@ -67,7 +67,7 @@ func (fp *filmPage) numberUI(r row) app.UI {
 		v = v.Class("value").Aria("label", r.label+" "+value+" "+r.unit+": change").Body(app.Text(value), app.I().Text(r.unit))
 	}
 	kids := []app.UI{
-		labelUI(r),
+		labelUI(&r),
 		app.Button().Type("button").Aria("label", r.label+" less").Disabled(value == "").DataSet("film", "step|"+r.key+"|-").Text("−"),
 		v,
 		app.Button().Type("button").Aria("label", r.label+" more").Disabled(value == "").DataSet("film", "step|"+r.key+"|+").Text("+"),

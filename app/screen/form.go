@@ -45,7 +45,7 @@ func yesNoUnsure() []option {
 }
 
 // row registers a row and draws it.
-func (v *view) row(p *Page, r row) app.UI {
+func (v *view) row(p *Page, r *row) app.UI {
 	v.rows[r.key] = r
 	switch r.kind {
 	case choiceRow:
@@ -56,7 +56,7 @@ func (v *view) row(p *Page, r row) app.UI {
 	return p.numberUI(r)
 }
 
-func (p *Page) shown(r row) string {
+func (p *Page) shown(r *row) string {
 	if k, ok := p.kept[r.key]; ok {
 		return k
 	}
@@ -70,14 +70,14 @@ func (p *Page) wrongUI(key string) app.UI {
 	return nil
 }
 
-func labelUI(r row) app.UI {
+func labelUI(r *row) app.UI {
 	if r.note == "" {
 		return app.Div().Class("label").Text(r.label)
 	}
 	return app.Div().Class("label").Body(app.Text(r.label), app.Small().Text(r.note))
 }
 
-func (p *Page) numberUI(r row) app.UI {
+func (p *Page) numberUI(r *row) app.UI {
 	value := p.shown(r)
 	v := app.Button().Type("button").DataSet("do", "pad|"+r.key)
 	if value == "" {
@@ -95,7 +95,7 @@ func (p *Page) numberUI(r row) app.UI {
 	)
 }
 
-func (p *Page) choiceUI(r row) app.UI {
+func (p *Page) choiceUI(r *row) app.UI {
 	now := r.get()
 	var bs []app.UI
 	for _, o := range r.opts {
@@ -114,7 +114,7 @@ func (p *Page) choiceUI(r row) app.UI {
 }
 
 // tabs draws a choice as the tabs of a screen.
-func (v *view) tabs(p *Page, r row) app.UI {
+func (v *view) tabs(p *Page, r *row) app.UI {
 	r.firm = true
 	v.rows[r.key] = r
 	now := r.get()
@@ -129,7 +129,7 @@ func (v *view) tabs(p *Page, r row) app.UI {
 	return app.Div().Class("tabs").Role("group").Aria("label", r.label).Body(bs...)
 }
 
-func (p *Page) textUI(r row) app.UI {
+func (p *Page) textUI(r *row) app.UI {
 	return app.Label().Class("textrow").DataSet("row", r.key).Body(
 		labelUI(r),
 		app.Input().Type("text").AutoComplete(false).DataSet("key", r.key).Aria("label", r.label).Value(p.shown(r)).OnChange(p.onInput),
@@ -166,7 +166,7 @@ func (p *Page) doField(v *view, verb, arg string) {
 }
 
 // put checks and stores a value, and says what is wrong with it if it is.
-func (p *Page) put(r row, value string) bool {
+func (p *Page) put(r *row, value string) bool {
 	err := p.check(r, value)
 	if err == nil {
 		err = r.set(value)
@@ -183,7 +183,7 @@ func (p *Page) put(r row, value string) bool {
 	return true
 }
 
-func (p *Page) check(r row, value string) error {
+func (p *Page) check(r *row, value string) error {
 	if r.kind != numberRow || value == "" {
 		return nil
 	}
@@ -192,7 +192,7 @@ func (p *Page) check(r row, value string) error {
 }
 
 // stepped returns the value one step up or down, kept inside the range.
-func (p *Page) stepped(r row, dir string) string {
+func (p *Page) stepped(r *row, dir string) string {
 	now, err := units.ParseNumber(p.shown(r), math.Inf(-1), math.Inf(1), r.unit)
 	if err != nil {
 		return p.shown(r)

@@ -95,7 +95,7 @@ func (p *Page) padUI(v *view) app.UI {
 				app.Button().Type("button").Class("set").DataSet("do", "key|set").Text("Set"))))
 }
 
-func (p *Page) padWrong(r row) app.UI {
+func (p *Page) padWrong(r *row) app.UI {
 	if w := p.wrong[r.key]; w != "" && p.kept[r.key] == p.pad.text {
 		return app.Div().Class("wrong").Role("alert").Text(w)
 	}

@@ -37,9 +37,9 @@ func (p *Page) policyRows(v *view, c record.Case, part plan.Part) []app.UI {
 	return []app.UI{app.Div().Class("why").Body(kids...)}
 }
 
-func (p *Page) knobRow(k plan.Knob, policy plan.Policy) row {
+func (p *Page) knobRow(k plan.Knob, policy plan.Policy) *row {
 	citation, seen := text.Source(k.Source)
-	r := row{key: "knob-" + k.Key, label: text.Knob(k.Key), unit: k.Unit, lo: k.Lo, hi: k.Hi, step: 1,
+	r := &row{key: "knob-" + k.Key, label: text.Knob(k.Key), unit: k.Unit, lo: k.Lo, hi: k.Hi, step: 1,
 		note: "usual " + units.Trim(k.Default, 2) + "; " + strings.TrimSuffix(citation, ".") + " (" + seen + ")",
 		get:  func() string { return plain(k.Value(policy)) }}
 	if k.Hi-k.Lo <= 3 {

@@ -2,6 +2,7 @@ package screen
 
 import (
 	"fmt"
+	"strconv"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -33,19 +34,19 @@ func (p *Page) recordScreen(c record.Case, home string) *view {
 	}
 	v.add(app.H2().Class("gloss").Text("Add a part"))
 	kind := p.word("draft.implant-kind")
-	v.add(v.row(p, p.drafted("implant-", row{kind: choiceRow, long: true, key: "kind", label: "Part", opts: implantKinds()})))
+	v.add(v.row(p, p.drafted("implant-", &row{kind: choiceRow, long: true, key: "kind", label: "Part", opts: implantKinds()})))
 	if kind != "end-cap" {
-		v.add(v.row(p, p.drafted("implant-", row{key: "diameter", label: "Diameter", unit: "mm", lo: 2, hi: 25, step: 0.5})))
+		v.add(v.row(p, p.drafted("implant-", &row{key: "diameter", label: "Diameter", unit: "mm", lo: 2, hi: 25, step: 0.5})))
 	}
 	label := "Length"
 	if kind == "end-cap" {
 		label = "Height"
 	}
-	v.add(v.row(p, p.drafted("implant-", row{key: "length", label: label, unit: "mm", lo: 0, hi: 600, step: 1})))
-	v.add(v.row(p, p.drafted("implant-", row{kind: textRow, key: "lot", label: "Lot", note: "may stay empty"})))
-	v.add(v.row(p, p.drafted("implant-", row{kind: textRow, key: "device", label: "Code on the packet", note: "may stay empty"})))
+	v.add(v.row(p, p.drafted("implant-", &row{key: "length", label: label, unit: "mm", lo: 0, hi: 600, step: 1})))
+	v.add(v.row(p, p.drafted("implant-", &row{kind: textRow, key: "lot", label: "Lot", note: "may stay empty"})))
+	v.add(v.row(p, p.drafted("implant-", &row{kind: textRow, key: "device", label: "Code on the packet", note: "may stay empty"})))
 	v.add(app.Div().Class("acts").Body(act("main", "Record it", "implant-add")))
-	v.add(v.row(p, row{kind: textRow, key: "notes", label: "Notes", note: "no patient name",
+	v.add(v.row(p, &row{kind: textRow, key: "notes", label: "Notes", note: "no patient name",
 		get: func() string { return c.Notes },
 		set: func(s string) error { return p.edit("notes", func(c *record.Case) error { c.Notes = s; return nil }) }}))
 	v.ready = true
@@ -89,11 +90,11 @@ func (p *Page) addImplant(c record.Case) {
 }
 
 func (p *Page) dropImplant(arg string) {
-	var at int
-	if _, err := fmt.Sscanf(arg, "%d", &at); err != nil {
+	at, err := strconv.Atoi(arg)
+	if err != nil {
 		return
 	}
-	err := p.edit("take out a recorded part", func(c *record.Case) error {
+	err = p.edit("take out a recorded part", func(c *record.Case) error {
 		if at < 0 || at >= len(c.Implants) {
 			return fmt.Errorf("that entry is not there any more: look at the list again")
 		}

@@ -26,11 +26,11 @@ type line struct {
 }
 
 // rows are what a new part needs; a nail also needs the nail that it is like.
-func (b bay) rows(s implant.Shelf) []row {
+func (b bay) rows(s implant.Shelf) []*row {
 	if b.key != "nails" {
 		return b.form
 	}
-	like := row{kind: choiceRow, long: true, key: "like", label: "Holes, bow and angle as of"}
+	like := &row{kind: choiceRow, long: true, key: "like", label: "Holes, bow and angle as of"}
 	seen := map[string]bool{}
 	for _, n := range s.Nails {
 		what := text.NailPart(n)
@@ -39,14 +39,14 @@ func (b bay) rows(s implant.Shelf) []row {
 			like.opts = append(like.opts, option{n.ID, what})
 		}
 	}
-	return append([]row{like}, b.form...)
+	return append([]*row{like}, b.form...)
 }
 
 // A bay is one kind of part.
 type bay struct {
 	key, title string
 	lines      func(*implant.Shelf) []line
-	form       []row // what a new part needs
+	form       []*row // what a new part needs
 	make       func(p *Page, s *implant.Shelf, d map[string]string) error
 }
 
@@ -87,7 +87,7 @@ func (p *Page) shelfScreen() *view {
 	v.on("shelf-json", func(string) { p.shelfFile("shelf.json", "application/json", implant.WriteJSON) })
 	v.on("shelf-teach", func(string) { p.setShelf(implant.Teaching(), "The teaching set is on the shelf.") })
 	v.on("shelf-undo", func(string) { p.shelfUndo() })
-	v.add(v.row(p, row{kind: textRow, key: "shelf-name", label: "Name of this shelf",
+	v.add(v.row(p, &row{kind: textRow, key: "shelf-name", label: "Name of this shelf",
 		get: func() string { return s.Name },
 		set: func(t string) error {
 			n := p.s.Shelf()
@@ -131,7 +131,7 @@ func (p *Page) bayScreen(b bay) *view {
 }
 
 // drafted keeps what is entered for a new part until it is added.
-func (p *Page) drafted(prefix string, r row) row {
+func (p *Page) drafted(prefix string, r *row) *row {
 	key := prefix + r.key
 	r.key = key
 	r.get = func() string { return p.word("draft." + key) }
@@ -255,36 +255,36 @@ func cloneShelf(s implant.Shelf) implant.Shelf {
 	return s
 }
 
-func num(key, label string, lo, hi, step float64, unit string) row {
-	return row{key: key, label: label, lo: lo, hi: hi, step: step, unit: unit}
+func num(key, label string, lo, hi, step float64, unit string) *row {
+	return &row{key: key, label: label, lo: lo, hi: hi, step: step, unit: unit}
 }
 
 // bays are the kinds of part, in the order of the operation.
 func bays() []bay {
 	return []bay{
-		{"nails", "Nails", nailLines, []row{
+		{"nails", "Nails", nailLines, []*row{
 			{kind: choiceRow, key: "side", label: "Side", opts: []option{{"left", "Left"}, {"right", "Right"}, {"either", "Either"}}},
 			num("diameter", "Diameter", 6, 20, 1, "mm"), num("length", "Length", 140, 600, 20, "mm"),
 			num("stock", "In stock", 0, 99, 1, "pieces")}, addNail},
-		{"head-screws", "Head screws", func(s *implant.Shelf) []line { return screwLines(&s.Head, "head screw") }, []row{
+		{"head-screws", "Head screws", func(s *implant.Shelf) []line { return screwLines(&s.Head, "head screw") }, []*row{
 			num("diameter", "Diameter", 3, 15, 0.5, "mm"), num("length", "Length", 40, 160, 5, "mm"), num("stock", "In stock", 0, 99, 1, "pieces")},
 			func(p *Page, s *implant.Shelf, d map[string]string) error { return addScrew(p, &s.Head, "H", d) }},
-		{"locking-screws", "Locking screws", func(s *implant.Shelf) []line { return screwLines(&s.Locking, "locking screw") }, []row{
+		{"locking-screws", "Locking screws", func(s *implant.Shelf) []line { return screwLines(&s.Locking, "locking screw") }, []*row{
 			num("diameter", "Diameter", 3, 8, 0.5, "mm"), num("length", "Length", 20, 120, 5, "mm"), num("stock", "In stock", 0, 99, 1, "pieces")},
 			func(p *Page, s *implant.Shelf, d map[string]string) error { return addScrew(p, &s.Locking, "L", d) }},
-		{"end-caps", "End caps", capLines, []row{num("height", "Height", 0, 40, 5, "mm"), num("stock", "In stock", 0, 99, 1, "pieces")},
+		{"end-caps", "End caps", capLines, []*row{num("height", "Height", 0, 40, 5, "mm"), num("stock", "In stock", 0, 99, 1, "pieces")},
 			func(p *Page, s *implant.Shelf, d map[string]string) error {
 				h, n, err := two(d, "height", "stock")
 				s.Caps = append(s.Caps, implant.Cap{ID: p.partID("C"), Height: units.MM(h), Stock: int(n)})
 				return err
 			}},
-		{"reamers", "Reamer heads", reamerLines, []row{num("diameter", "Diameter", 6, 20, 0.5, "mm"), num("stock", "In stock", 0, 99, 1, "pieces")},
+		{"reamers", "Reamer heads", reamerLines, []*row{num("diameter", "Diameter", 6, 20, 0.5, "mm"), num("stock", "In stock", 0, 99, 1, "pieces")},
 			func(p *Page, s *implant.Shelf, d map[string]string) error {
 				dia, n, err := two(d, "diameter", "stock")
 				s.Reamers = append(s.Reamers, implant.Head{ID: p.partID("R"), Diameter: units.MM(dia), Stock: int(n)})
 				return err
 			}},
-		{"rods", "Rods and wires", rodLines, []row{
+		{"rods", "Rods and wires", rodLines, []*row{
 			{kind: choiceRow, key: "kind", label: "Kind", opts: []option{{"guide-rod", "Guide rod"}, {"guide-wire", "Guide wire"}}},
 			num("diameter", "Diameter", 1, 6, 0.1, "mm"), num("length", "Total length", 100, 1500, 10, "mm"), num("stock", "In stock", 0, 99, 1, "pieces")},
 			func(p *Page, s *implant.Shelf, d map[string]string) error {

@@ -52,7 +52,7 @@ func (p *Page) sizesHome() *view {
 }
 
 // typed is a row whose value is kept as it was typed, whatever happens.
-func (p *Page) typed(key string, r row) row {
+func (p *Page) typed(key string, r *row) *row {
 	r.key = key
 	r.get = func() string { s, _ := p.s.Typed(key); return s }
 	r.set = func(s string) error { p.s.SetTyped(key, s); return nil }

@@ -80,22 +80,22 @@ func (p *Page) sizeHead() *view {
 	if o := p.headChoice(other); o.Ask > 0 {
 		v.aside = string(other) + " " + text.MM(o.Ask)
 	}
-	v.add(v.tabs(p, p.typedOr("head.which", string(implant.Lower), row{label: "Which screw", kind: choiceRow,
+	v.add(v.tabs(p, p.typedOr("head.which", string(implant.Lower), &row{label: "Which screw", kind: choiceRow,
 		opts: []option{{string(implant.Lower), "Lower"}, {string(implant.Upper), "Upper"}}})))
 	keys := []app.UI{
-		v.row(p, p.typed(k+"depth", row{label: "Gauge reads", unit: "mm", lo: 20, hi: 200, step: 1})),
-		v.row(p, p.typed(k+"bone", row{kind: choiceRow, label: "Sleeve on bone?", opts: yesNoUnsure()})),
+		v.row(p, p.typed(k+"depth", &row{label: "Gauge reads", unit: "mm", lo: 20, hi: 200, step: 1})),
+		v.row(p, p.typed(k+"bone", &row{kind: choiceRow, label: "Sleeve on bone?", opts: yesNoUnsure()})),
 	}
 	if p.word(k+"bone") == "no" {
-		keys = append(keys, v.row(p, p.typed(k+"off", row{label: "Gap under the sleeve", note: "taken off the reading", unit: "mm", lo: 0, hi: 60, step: 1})))
+		keys = append(keys, v.row(p, p.typed(k+"off", &row{label: "Gap under the sleeve", note: "taken off the reading", unit: "mm", lo: 0, hi: 60, step: 1})))
 	}
 	keys = append(keys, p.sayProblems(s.Problems)...)
 	keep := plan.DefaultPolicy().HeadClearance
 	rest := []app.UI{
-		v.row(p, p.typed(k+"left", row{label: "Wire stops short of the joint by", note: "if known, seen in both views", unit: "mm", lo: 0, hi: 40, step: 1})),
-		v.row(p, p.typed(k+"takes", row{label: "Gauge already takes off", note: "if it shows a screw length, not a depth", unit: "mm", lo: 0, hi: 20, step: 1})),
-		v.row(p, p.typedOr("head.keep", text.Plain(keep), row{label: "Keep from the joint", note: "policy " + text.MM(keep) + ", range 3 to 10; common practice", unit: "mm", lo: 3, hi: 10, step: 1})),
-		v.row(p, p.typed("head.side", row{kind: choiceRow, label: "Side", note: "for the drawing", opts: []option{{"left", "Left"}, {"right", "Right"}}})),
+		v.row(p, p.typed(k+"left", &row{label: "Wire stops short of the joint by", note: "if known, seen in both views", unit: "mm", lo: 0, hi: 40, step: 1})),
+		v.row(p, p.typed(k+"takes", &row{label: "Gauge already takes off", note: "if it shows a screw length, not a depth", unit: "mm", lo: 0, hi: 20, step: 1})),
+		v.row(p, p.typedOr("head.keep", text.Plain(keep), &row{label: "Keep from the joint", note: "policy " + text.MM(keep) + ", range 3 to 10; common practice", unit: "mm", lo: 3, hi: 10, step: 1})),
+		v.row(p, p.typed("head.side", &row{kind: choiceRow, label: "Side", note: "for the drawing", opts: []option{{"left", "Left"}, {"right", "Right"}}})),
 		app.Div().Class("care").Body(app.Text("A sleeve off the bone reads "), app.Strong().Text("too long"), app.Text(" by the gap: the screw would end that much deeper. Look at the tip in both views while it goes in.")),
 		p.whyUI(v, "why-screw", "Why this length?", s.Why...)}
 	v.add(calc([]app.UI{screwAsk(place, s)}, keys, []app.UI{p.headPicture(place, s, p.headPolicy().HeadClearance)}, rest))
@@ -112,7 +112,7 @@ func (p *Page) sayProblems(ps []plan.Problem) []app.UI {
 }
 
 // typedOr is a typed row that stands at a value until another is chosen.
-func (p *Page) typedOr(key, usual string, r row) row {
+func (p *Page) typedOr(key, usual string, r *row) *row {
 	r = p.typed(key, r)
 	get := r.get
 	r.get = func() string {

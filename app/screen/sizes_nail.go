@@ -46,7 +46,7 @@ func (p *Page) sizeNail() *view {
 	a := p.nailAnswer()
 	in := p.nailReadings()
 	v.aside = string(in.Side)
-	v.add(v.tabs(p, p.typedOr("nail.how", plan.HowRods, row{label: "How the length is found", kind: choiceRow, opts: []option{
+	v.add(v.tabs(p, p.typedOr("nail.how", plan.HowRods, &row{label: "How the length is found", kind: choiceRow, opts: []option{
 		{plan.HowRods, "Two rods"}, {plan.HowRuler, "Ruler"}, {plan.HowFilm, "Film"}}})))
 	keys := append(p.nailRows(v, in), p.sayProblems(a.Problems)...)
 	rest := []app.UI{
@@ -62,10 +62,10 @@ func (p *Page) sizeNail() *view {
 func (p *Page) nailRows(v *view, in plan.NailReadings) []app.UI {
 	var rows []app.UI
 	mm := func(key, label, note string, lo, hi float64) {
-		rows = append(rows, v.row(p, p.typed(key, row{label: label, note: note, unit: "mm", lo: lo, hi: hi, step: 1})))
+		rows = append(rows, v.row(p, p.typed(key, &row{label: label, note: note, unit: "mm", lo: lo, hi: hi, step: 1})))
 	}
 	answer := func(key, label, note string) {
-		rows = append(rows, v.row(p, p.typed(key, row{kind: choiceRow, label: label, note: note, opts: yesNoUnsure()})))
+		rows = append(rows, v.row(p, p.typed(key, &row{kind: choiceRow, label: label, note: note, opts: yesNoUnsure()})))
 	}
 	canal := "Canal at the isthmus"
 	switch in.How {
@@ -85,10 +85,10 @@ func (p *Page) nailRows(v *view, in plan.NailReadings) []app.UI {
 	if in.How == plan.HowFilm {
 		canalNote = "narrowest place, as the film shows it"
 	}
-	rows = append(rows, v.row(p, p.typed("nail.canal", row{label: canal, note: canalNote, unit: "mm", lo: 4, hi: 40, step: 0.5})))
-	rows = append(rows, v.row(p, p.typed("nail.side", row{kind: choiceRow, label: "Side", opts: []option{{"left", "Left"}, {"right", "Right"}}})))
+	rows = append(rows, v.row(p, p.typed("nail.canal", &row{label: canal, note: canalNote, unit: "mm", lo: 4, hi: 40, step: 0.5})))
+	rows = append(rows, v.row(p, p.typed("nail.side", &row{kind: choiceRow, label: "Side", opts: []option{{"left", "Left"}, {"right", "Right"}}})))
 	burial := plan.DefaultPolicy().Burial
-	rows = append(rows, v.row(p, p.typedOr("nail.burial", text.Plain(burial), row{label: "Nail below the tip", note: "burial; common practice, 0 to 15", unit: "mm", lo: 0, hi: 15, step: 1})))
+	rows = append(rows, v.row(p, p.typedOr("nail.burial", text.Plain(burial), &row{label: "Nail below the tip", note: "burial; common practice, 0 to 15", unit: "mm", lo: 0, hi: 15, step: 1})))
 	return rows
 }
 

@@ -37,7 +37,7 @@ func (p *Page) scaleLine() string {
 func (p *Page) sizeScale() *view {
 	v := newView("sizes", "Magnification", "/sizes")
 	a := plan.ScaleFrom(p.scaleReadings())
-	how := p.typedOr("scale.how", plan.HowMarker, row{label: "How the magnification is found", kind: choiceRow, opts: []option{
+	how := p.typedOr("scale.how", plan.HowMarker, &row{label: "How the magnification is found", kind: choiceRow, opts: []option{
 		{plan.HowMarker, "Marker"}, {plan.HowRuler, "Ruler"}, {plan.HowDistances, "Distances"}, {plan.HowUsual, "Usual"}}})
 	v.add(v.tabs(p, how))
 	ask := []app.UI{scaleAsk(a)}
@@ -46,7 +46,7 @@ func (p *Page) sizeScale() *view {
 	}
 	keys := append(p.scaleRows(v, how.get()), p.sayProblems(a.Problems)...)
 	rest := []app.UI{
-		v.row(p, p.typed("scale.film", row{label: "Correct a length on the film", note: "divided by the magnification, never multiplied", unit: "mm", lo: 1, hi: 1000, step: 1})),
+		v.row(p, p.typed("scale.film", &row{label: "Correct a length on the film", note: "divided by the magnification, never multiplied", unit: "mm", lo: 1, hi: 1000, step: 1})),
 		p.whyUI(v, "why-scale", "Why this magnification?", a.Why...)}
 	v.add(calc(ask, keys, []app.UI{p.scalePicture()}, rest))
 	v.ready = a.Factor != nil
@@ -67,7 +67,7 @@ func scaleAsk(a plan.ScaleAnswer) app.UI {
 
 func (p *Page) scaleRows(v *view, how string) []app.UI {
 	mm := func(key, label, note string, lo, hi, step float64) app.UI {
-		return v.row(p, p.typed(key, row{label: label, note: note, unit: "mm", lo: lo, hi: hi, step: step}))
+		return v.row(p, p.typed(key, &row{label: label, note: note, unit: "mm", lo: lo, hi: hi, step: step}))
 	}
 	switch how {
 	case plan.HowDistances:
@@ -76,7 +76,7 @@ func (p *Page) scaleRows(v *view, how string) []app.UI {
 			mm("scale.oid", "Bone to detector", "OID; or the next line", 0, 600, 5),
 			mm("scale.sod", "Tube to bone", "SOD; or the line above", 300, 3000, 5)}
 	case plan.HowUsual:
-		return []app.UI{v.row(p, p.typed("scale.usual", row{label: "Usual magnification here", note: "assumed: patients differ by several per cent", unit: "×", lo: 1, hi: 1.6, step: 0.01}))}
+		return []app.UI{v.row(p, p.typed("scale.usual", &row{label: "Usual magnification here", note: "assumed: patients differ by several per cent", unit: "×", lo: 1, hi: 1.6, step: 0.01}))}
 	}
 	true1, seen := "True size of the marker", "Its size on the film"
 	if how == plan.HowRuler {
@@ -85,7 +85,7 @@ func (p *Page) scaleRows(v *view, how string) []app.UI {
 	return []app.UI{
 		mm("scale.true", true1, "ball, disc or coin: ball by its shorter axis, disc by its longer", 5, 500, 0.5),
 		mm("scale.seen", seen, "", 5, 800, 0.1),
-		v.row(p, p.typed("scale.depth", row{kind: choiceRow, label: "At the depth of the bone?", note: "on the table the bone reads too long, on top of the thigh too short", opts: yesNoUnsure()}))}
+		v.row(p, p.typed("scale.depth", &row{kind: choiceRow, label: "At the depth of the bone?", note: "on the table the bone reads too long, on top of the thigh too short", opts: yesNoUnsure()}))}
 }
 
 // scalePicture draws the marker, or the exposure, where the numbers are known.

@@ -17,13 +17,13 @@ type view struct {
 	back  string // address of the screen above
 	room  string // sizes, cases, shelf: which of the three is lit
 	ready bool   // an answer is on the screen
-	rows  map[string]row
+	rows  map[string]*row
 	acts  map[string]func(arg string)
 	body  []app.UI
 }
 
 func newView(room, title, back string) *view {
-	return &view{room: room, title: title, back: back, rows: map[string]row{}, acts: map[string]func(string){}}
+	return &view{room: room, title: title, back: back, rows: map[string]*row{}, acts: map[string]func(string){}}
 }
 
 // on registers an action of this screen and returns its name.
