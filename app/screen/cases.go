@@ -120,6 +120,38 @@ func (p *Page) took(do, name string, data []byte) {
 	}
 }
 
+// Dropped takes a file that was dropped on the page: a case file is opened
+// wherever one is, a shelf file on the Shelf, anything else is a film of the
+// open case.
+func (p *Page) Dropped(chosen any) {
+	p.later(func() {
+		p.work("Reading the file", func(c context.Context) {
+			name, data, err := p.world.Read(c, chosen)
+			p.later(func() {
+				p.busy = nil
+				if err != nil {
+					p.tell(text.Error(err), "", "")
+					return
+				}
+				p.took(p.dropKind(data), name, data)
+			})
+		})
+	})
+}
+
+func (p *Page) dropKind(data []byte) string {
+	if strings.HasPrefix(string(data[:min(len(data), 16)]), "isthmus-file") {
+		return "case-file"
+	}
+	if strings.HasPrefix(p.path, "/shelf") {
+		return "shelf-file"
+	}
+	if _, open := p.s.Case(); open && strings.HasPrefix(p.path, "/case/") {
+		return "film-file"
+	}
+	return "case-file" // and the reader says what it is not
+}
+
 func (p *Page) importCase(data []byte) {
 	p.work("Checking the case file", func(c context.Context) {
 		id, note, err := p.s.Import(c, data)

@@ -26,6 +26,7 @@ func main() {
 		Decoder: device,
 		Files:   device,
 		Clock:   device,
+		Convert: device.Convert,
 		Line:    line,
 		OnChange: func() {
 			if page != nil {
@@ -39,6 +40,7 @@ func main() {
 		Look:     look,
 		Version:  app.Getenv("GOAPP_VERSION"),
 	})
+	device.OnDrop(page.Dropped)
 	app.RouteWithRegexpFunc("^/.*", func() app.Composer { return page })
 	app.RunWhenOnBrowser()
 }
