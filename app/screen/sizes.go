@@ -1,6 +1,8 @@
 package screen
 
 import (
+	"time"
+
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
 	"isthmus/app/text"
@@ -36,6 +38,7 @@ func (p *Page) sizesHome() *view {
 		v.add(app.Div().Class("care").Body(append([]app.UI{app.B().Text("Before you use this")}, kids...)...),
 			app.Div().Class("acts").Body(act("main", "I have read this", "seen")))
 	}
+	v.add(p.staleUI(v))
 	item := func(to, title, answer, more string) app.UI {
 		return app.Li().Body(app.A().Href(to).Body(app.B().Text(title), app.Small().Text(answer), app.Small().Text(more)))
 	}
@@ -44,8 +47,6 @@ func (p *Page) sizesHome() *view {
 		item("/sizes/nail", "Nail", p.nailLine(), "length, diameter and reamers, from rods, a ruler or a film"),
 		item("/sizes/scale", "Magnification", p.scaleLine(), "from a marker, a ruler or distances")))
 	v.add(app.A().Class("link").Href("/about").Text("Cautions, sources, light and dark"))
-	v.on("wipe", func(string) { p.wipeSizes() })
-	v.on("unwipe", func(string) { p.unwipeSizes() })
 	v.add(app.Div().Class("acts").Body(act("", "Start afresh: empty every field", "wipe")))
 	v.ready = p.ready
 	return v
@@ -55,12 +56,43 @@ func (p *Page) sizesHome() *view {
 func (p *Page) typed(key string, r *row) *row {
 	r.key = key
 	r.get = func() string { s, _ := p.s.Typed(key); return s }
-	r.set = func(s string) error { p.s.SetTyped(key, s); return nil }
+	r.set = func(s string) error {
+		p.s.SetTyped(key, s)
+		p.s.SetTyped("sizes.at", p.s.Now())
+		return nil
+	}
 	return r
+}
+
+// stale is how old numbers may be before they are asked about: longer than an
+// operation, shorter than a night. Common practice.
+const stale = 4 * time.Hour
+
+// old reports whether the numbers may be of another operation.
+func (p *Page) old() bool {
+	at, err := time.Parse(time.RFC3339, p.word("sizes.at"))
+	now, err2 := time.Parse(time.RFC3339, p.s.Now())
+	return p.ready && err == nil && err2 == nil && now.Sub(at) >= stale
+}
+
+// staleUI asks whether old numbers belong to this patient. It never empties
+// them by itself.
+func (p *Page) staleUI(v *view) app.UI {
+	v.on("wipe", func(string) { p.wipeSizes() })
+	v.on("unwipe", func(string) { p.unwipeSizes() })
+	v.on("still", func(string) { p.s.SetTyped("sizes.at", p.s.Now()) })
+	if !p.old() {
+		return app.Div()
+	}
+	return app.Div().Class("stop").Role("alert").Body(
+		app.B().Text("Is this the same patient?"),
+		app.Text("These numbers were entered "+text.When(p.word("sizes.at"))+"."),
+		app.Div().Class("acts").Body(act("", "Start afresh", "wipe"), act("", "Same patient", "still")))
 }
 
 // typedKeys are all rows of the calculators, so that they can be emptied.
 var typedKeys = []string{
+	"sizes.at",
 	"head.which", "head.keep", "head.side",
 	"head.lower.depth", "head.lower.bone", "head.lower.off", "head.lower.left", "head.lower.takes",
 	"head.upper.depth", "head.upper.bone", "head.upper.off", "head.upper.left", "head.upper.takes",

@@ -80,7 +80,7 @@ func (p *Page) sizeHead() *view {
 	if o := p.headChoice(other); o.Ask > 0 {
 		v.aside = string(other) + " " + text.MM(o.Ask)
 	}
-	v.add(v.tabs(p, p.typedOr("head.which", string(implant.Lower), &row{label: "Which screw", kind: choiceRow,
+	v.add(p.staleUI(v), v.tabs(p, p.typedOr("head.which", string(implant.Lower), &row{label: "Which screw", kind: choiceRow,
 		opts: []option{{string(implant.Lower), "Lower"}, {string(implant.Upper), "Upper"}}})))
 	keys := []app.UI{
 		v.row(p, p.typed(k+"depth", &row{label: "Gauge reads", unit: "mm", lo: 20, hi: 200, step: 1})),

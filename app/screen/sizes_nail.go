@@ -46,7 +46,7 @@ func (p *Page) sizeNail() *view {
 	a := p.nailAnswer()
 	in := p.nailReadings()
 	v.aside = string(in.Side)
-	v.add(v.tabs(p, p.typedOr("nail.how", plan.HowRods, &row{label: "How the length is found", kind: choiceRow, opts: []option{
+	v.add(p.staleUI(v), v.tabs(p, p.typedOr("nail.how", plan.HowRods, &row{label: "How the length is found", kind: choiceRow, opts: []option{
 		{plan.HowRods, "Two rods"}, {plan.HowRuler, "Ruler"}, {plan.HowFilm, "Film"}}})))
 	keys := append(p.nailRows(v, in), p.sayProblems(a.Problems)...)
 	rest := []app.UI{

@@ -39,7 +39,7 @@ func (p *Page) sizeScale() *view {
 	a := plan.ScaleFrom(p.scaleReadings())
 	how := p.typedOr("scale.how", plan.HowMarker, &row{label: "How the magnification is found", kind: choiceRow, opts: []option{
 		{plan.HowMarker, "Marker"}, {plan.HowRuler, "Ruler"}, {plan.HowDistances, "Distances"}, {plan.HowUsual, "Usual"}}})
-	v.add(v.tabs(p, how))
+	v.add(p.staleUI(v), v.tabs(p, how))
 	ask := []app.UI{scaleAsk(a)}
 	if a.Err != nil {
 		ask = append(ask, app.P().Class("care").Role("alert").Text(text.Error(a.Err)))
