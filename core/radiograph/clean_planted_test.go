@@ -229,6 +229,17 @@ func plant(t testing.TB, uid string, all []attribute) []byte {
 		})
 		w.sequence(tag(0x00290020+i), "UN", open, private)
 	}
+	for i, open := range []bool{true, false} {
+		w.sequence(0x00880200, "SQ", open, func(w *filmWriter) {
+			if i == 0 {
+				w.put(tagPixels, "OB", []byte(marker))
+			}
+			w.head(tagPixels, "OB", undefined)
+			w.put(tagItem, "", nil)
+			w.put(tagItem, "", []byte(marker))
+			w.head(tagSeqEnd, "", 0)
+		})
+	}
 	w.put(0x00290030, "SQ", []byte("not a sequence, and "+marker))
 	w.put(0x00290031, "UN", append(slices.Clone(itemLE), "not an item, and "+marker...))
 	w.picture()
@@ -281,7 +292,7 @@ func TestCleanPlanted(t *testing.T) {
 				t.Error("the marker is there as words")
 			}
 			said := strings.Join(removed, " ")
-			for _, name := range []string{"FilePreamble", "PatientName", "PatientID", "StudyInstanceUID", "InstitutionName", "Private", "TrailingData"} {
+			for _, name := range []string{"FilePreamble", "PatientName", "PatientID", "StudyInstanceUID", "InstitutionName", "IconImageSequence", "Private", "TrailingData"} {
 				if !slices.Contains(removed, name) && (name != "TrailingData" || h.SyntaxName != "deflated") {
 					t.Errorf("%s is not told: %s", name, said)
 				}
