@@ -4,74 +4,12 @@ import (
 	"bytes"
 	"compress/flate"
 	"encoding/binary"
-	"hash/crc32"
-	"image"
-	"image/png"
 	"io"
 	"math/rand"
 	"slices"
 	"strings"
 	"testing"
-
-	"isthmus/core/testkit"
 )
-
-// marker stands for a patient wherever one can be written.
-const marker = "QZXPATIENT"
-
-// markedUID is a UID in which the marker's place is taken by a number.
-const markedUID = "1.2.276.0.99.20251125.771177117711"
-
-// identifying lists attributes of films that PS3.15 (2024b), table E.1-1,
-// takes out or replaces, and those of PS3.10 and PS3.3 that name a machine.
-// The VRs are those of PS3.6.
-const identifying = `
-00020003 UI MediaStorageSOPInstanceUID|00020016 AE SourceApplicationEntityTitle|00020100 UI PrivateInformationCreatorUID
-00020102 OB PrivateInformation|00080012 DA InstanceCreationDate|00080013 TM InstanceCreationTime|00080014 UI InstanceCreatorUID
-00080018 UI SOPInstanceUID|00080020 DA StudyDate|00080021 DA SeriesDate|00080022 DA AcquisitionDate|00080023 DA ContentDate
-00080024 DA OverlayDate|0008002A DT AcquisitionDateTime|00080030 TM StudyTime|00080031 TM SeriesTime|00080032 TM AcquisitionTime
-00080033 TM ContentTime|00080050 SH AccessionNumber|00080054 AE RetrieveAETitle|00080058 UI FailedSOPInstanceUIDList
-00080080 LO InstitutionName|00080081 ST InstitutionAddress|00080090 PN ReferringPhysicianName|00080092 ST ReferringPhysicianAddress
-00080094 SH ReferringPhysicianTelephoneNumbers|0008009C PN ConsultingPhysicianName|00080201 SH TimezoneOffsetFromUTC
-00081010 SH StationName|00081030 LO StudyDescription|0008103E LO SeriesDescription|00081040 LO InstitutionalDepartmentName
-00081048 PN PhysiciansOfRecord|00081050 PN PerformingPhysicianName|00081060 PN NameOfPhysiciansReadingStudy
-00081070 PN OperatorsName|00081080 LO AdmittingDiagnosesDescription|00081090 LO ManufacturerModelName
-00081155 UI ReferencedSOPInstanceUID|00081195 UI TransactionUID|00082111 ST DerivationDescription|00083010 UI IrradiationEventUID
-00084000 LT IdentifyingComments|00089123 UI CreatorVersionUID|00100010 PN PatientName|00100020 LO PatientID|00100021 LO IssuerOfPatientID
-00100030 DA PatientBirthDate|00100032 TM PatientBirthTime|00100040 CS PatientSex|00101000 LO OtherPatientIDs|00101001 PN OtherPatientNames
-00101005 PN PatientBirthName|00101010 AS PatientAge|00101020 DS PatientSize|00101030 DS PatientWeight|00101040 LO PatientAddress
-00101050 LO InsurancePlanIdentification|00101060 PN PatientMotherBirthName|00101080 LO MilitaryRank|00101081 LO BranchOfService
-00101090 LO MedicalRecordLocator|00102000 LO MedicalAlerts|00102110 LO Allergies|00102150 LO CountryOfResidence|00102152 LO RegionOfResidence
-00102154 SH PatientTelephoneNumbers|00102155 LT PatientTelecomInformation|00102160 SH EthnicGroup|00102180 SH Occupation
-001021A0 CS SmokingStatus|001021B0 LT AdditionalPatientHistory|001021C0 US PregnancyStatus|001021D0 DA LastMenstrualDate
-001021F0 LO PatientReligiousPreference|00102203 CS PatientSexNeutered|00102297 PN ResponsiblePerson|00102299 LO ResponsibleOrganization
-00104000 LT PatientComments|00120010 LO ClinicalTrialSponsorName|00120020 LO ClinicalTrialProtocolID|00120040 LO ClinicalTrialSubjectID
-00160070 OB GPSVersionID|00160072 DS GPSLatitude|0016002B OB MakerNote|00180010 LO ContrastBolusAgent|00181000 LO DeviceSerialNumber
-00181002 UI DeviceUID|00181004 LO PlateID|00181005 LO GeneratorID|00181007 LO CassetteID|00181008 LO GantryID|00181012 DA DateOfSecondaryCapture
-00181030 LO ProtocolName|00181200 DA DateOfLastCalibration|00181400 LO AcquisitionDeviceProcessingDescription|00184000 LT AcquisitionComments
-0018700A SH DetectorID|00189074 DT FrameAcquisitionDateTime|00189424 LT AcquisitionProtocolDescription|0018A003 ST ContributionDescription
-0020000D UI StudyInstanceUID|0020000E UI SeriesInstanceUID|00200010 SH StudyID|00200052 UI FrameOfReferenceUID
-00200200 UI SynchronizationFrameOfReferenceUID|00203401 CS ModifyingDeviceID|00203404 LO ModifyingDeviceManufacturer
-00203406 LO ModifiedImageDescription|00204000 LT ImageComments|00209158 LT FrameComments|00209161 UI ConcatenationUID
-00209164 UI DimensionOrganizationUID|00281199 UI PaletteColorLookupTableUID|00284000 LT ImagePresentationComments
-00320012 LO StudyIDIssuer|00321020 LO ScheduledStudyLocation|00321021 AE ScheduledStudyLocationAETitle|00321030 LO ReasonForStudy
-00321032 PN RequestingPhysician|00321033 LO RequestingService|00321060 LO RequestedProcedureDescription|00321070 LO RequestedContrastAgent
-00324000 LT StudyComments|00380010 LO AdmissionID|00380011 LO IssuerOfAdmissionID|00380020 DA AdmittingDate|00380021 TM AdmittingTime
-00380040 LO DischargeDiagnosisDescription|00380050 LO SpecialNeeds|00380060 LO ServiceEpisodeID|00380062 LO ServiceEpisodeDescription
-00380300 LO CurrentPatientLocation|00380400 LO PatientInstitutionResidence|00380500 LO PatientState|00384000 LT VisitComments
-00400001 AE ScheduledStationAETitle|00400006 PN ScheduledPerformingPhysicianName|00400007 LO ScheduledProcedureStepDescription
-00400009 SH ScheduledProcedureStepID|00400010 SH ScheduledStationName|00400011 SH ScheduledProcedureStepLocation|00400012 LO PreMedication
-00400241 AE PerformedStationAETitle|00400242 SH PerformedStationName|00400243 SH PerformedLocation|00400244 DA PerformedProcedureStepStartDate
-00400253 SH PerformedProcedureStepID|00400254 LO PerformedProcedureStepDescription|00400280 ST CommentsOnThePerformedProcedureStep
-00401001 SH RequestedProcedureID|00401004 LO PatientTransportArrangements|00401005 LO RequestedProcedureLocation
-00401010 PN NamesOfIntendedRecipientsOfResults|00401102 ST PersonAddress|00401103 LO PersonTelephoneNumbers|00401400 LT RequestedProcedureComments
-00402001 LO ReasonForTheImagingServiceRequest|00402008 PN OrderEnteredBy|00402009 SH OrderEntererLocation|00402010 SH OrderCallbackPhoneNumber
-00402016 LO PlacerOrderNumber|00402017 LO FillerOrderNumber|00402400 LT ImagingServiceRequestComments|00403001 LO ConfidentialityConstraint
-00404025 SH ScheduledStationName|00404037 PN HumanPerformerName|0040A027 LO VerifyingOrganization|0040A123 PN PersonName|0040A124 UI UID
-0040A160 UT TextValue|00500021 UT LongDeviceDescription|00700084 PN ContentCreatorName|00880140 UI StorageMediaFileSetUID
-00880904 LO TopicTitle|00880906 ST TopicSubject|04000100 UI DigitalSignatureUID|04000115 OB CertificateOfSigner|04000403 SH MACID
-20300020 LO TextString|21000070 AE Originator|40080040 SH ResultsID|4008010B ST InterpretationText|40084000 ST ResultsComments
-50000022 LO CurveDescription|50003000 OW CurveData|60000022 LO OverlayDescription|60001500 LO OverlayLabel|60004000 LT OverlayComments`
 
 // A filmWriter writes elements in one of the ways of PS3.5.
 type filmWriter struct {
@@ -173,27 +111,39 @@ func sample16(uid string, extra []byte) []byte {
 	return whole(uid, nil, w.b)
 }
 
-type attribute struct {
-	t    tag
-	vr   string
-	name string
+// private writes a private group with every kind of value.
+func (w *filmWriter) private() {
+	w.marked(0x00290010, "LO")
+	for i, vr := range []string{"LO", "UN", "OB", "PN", "UT", "US", "FD", "UI", "??"} {
+		w.marked(tag(0x00291000+i), vr)
+	}
 }
 
-func attributes(t testing.TB) []attribute {
-	t.Helper()
-	var out []attribute
-	for _, line := range strings.FieldsFunc(identifying, func(r rune) bool { return r == '|' || r == '\n' }) {
-		f := strings.Fields(line)
-		n := uint32(0)
-		for _, c := range f[0] {
-			n = n<<4 | uint32(strings.IndexRune("0123456789ABCDEF", c))
-		}
-		out = append(out, attribute{tag(n), f[1], f[2]})
+// nested writes everything again, in sequences of open and of known length.
+func (w *filmWriter) nested(everything func(*filmWriter)) {
+	for i, open := range []bool{true, false} {
+		w.sequence(tag(0x00081110+i), "SQ", open, everything)
+		w.sequence(tag(0x00400275+i), "SQ", open, func(w *filmWriter) {
+			w.sequence(0x00400008, "SQ", !open, func(w *filmWriter) { w.sequence(0x00401101, "SQ", open, everything) })
+			w.private()
+		})
+		w.sequence(tag(0x00290020+i), "UN", open, (*filmWriter).private)
 	}
-	if len(out) < 180 {
-		t.Fatalf("%d identifying attributes, want at least 180", len(out))
+}
+
+// icons writes small pictures, plain and in pieces.
+func (w *filmWriter) icons() {
+	for i, open := range []bool{true, false} {
+		w.sequence(0x00880200, "SQ", open, func(w *filmWriter) {
+			if i == 0 {
+				w.put(tagPixels, "OB", []byte(marker))
+			}
+			w.head(tagPixels, "OB", undefined)
+			w.put(tagItem, "", nil)
+			w.put(tagItem, "", []byte(marker))
+			w.head(tagSeqEnd, "", 0)
+		})
 	}
-	return out
 }
 
 // plant writes a film with the marker wherever a person can be written.
@@ -214,32 +164,9 @@ func plant(t testing.TB, uid string, all []attribute) []byte {
 			w.marked(a.t, a.vr)
 		}
 	}
-	private := func(w *filmWriter) {
-		w.marked(0x00290010, "LO")
-		for i, vr := range []string{"LO", "UN", "OB", "PN", "UT", "US", "FD", "UI", "??"} {
-			w.marked(tag(0x00291000+i), vr)
-		}
-	}
-	private(w)
-	for i, open := range []bool{true, false} {
-		w.sequence(tag(0x00081110+i), "SQ", open, everything)
-		w.sequence(tag(0x00400275+i), "SQ", open, func(w *filmWriter) {
-			w.sequence(0x00400008, "SQ", !open, func(w *filmWriter) { w.sequence(0x00401101, "SQ", open, everything) })
-			private(w)
-		})
-		w.sequence(tag(0x00290020+i), "UN", open, private)
-	}
-	for i, open := range []bool{true, false} {
-		w.sequence(0x00880200, "SQ", open, func(w *filmWriter) {
-			if i == 0 {
-				w.put(tagPixels, "OB", []byte(marker))
-			}
-			w.head(tagPixels, "OB", undefined)
-			w.put(tagItem, "", nil)
-			w.put(tagItem, "", []byte(marker))
-			w.head(tagSeqEnd, "", 0)
-		})
-	}
+	w.private()
+	w.nested(everything)
+	w.icons()
 	w.put(0x00290030, "SQ", []byte("not a sequence, and "+marker))
 	w.put(0x00290031, "UN", append(slices.Clone(itemLE), "not an item, and "+marker...))
 	w.picture()
@@ -403,114 +330,5 @@ func TestCleanComments(t *testing.T) {
 	clean, _, err := Clean(makeDICOM("1.2.840.10008.1.2.4.90", 9, 7, 12, nil, j2k))
 	if err != nil || bytes.Contains(clean, []byte(marker)) || !bytes.Contains(clean, []byte("size of the picture")) {
 		t.Errorf("JPEG 2000: %v, comment %v", err, bytes.Contains(clean, []byte(marker)))
-	}
-}
-
-// plantedJPEG is a photo with the marker in every segment that can hold text.
-func plantedJPEG(t testing.TB) []byte {
-	file := testkit.Read(t, "films/real/331_DDH_1.jpg")
-	seg := func(mark byte, s string) string {
-		return string([]byte{0xFF, mark, byte((len(s) + 2) >> 8), byte(len(s) + 2)}) + s
-	}
-	exif := string(minimalExif(6, true)[4:])
-	gps := strings.Replace(exif, "\x00\x01\x01\x12", "\x00\x02\x01\x12", 1)
-	gps = gps[:len(gps)-4] + "\x88\x25\x00\x04\x00\x00\x00\x01\x00\x00\x00\x26\x00\x00\x00\x00" + marker
-	start := "\xFF\xD8" + seg(0xE0, "JFIF\x00\x01\x02\x00\x00\x01\x00\x01\x01\x04"+marker+"AB") + seg(0xE0, "JFXX\x00\x10"+marker) +
-		seg(0xE1, gps) + seg(0xE1, "http://ns.adobe.com/xap/1.0/\x00"+marker) + seg(0xE2, "MPF\x00"+marker) + seg(0xE5, marker) +
-		seg(0xED, "Photoshop 3.0\x00"+marker) + seg(0xFE, marker) + seg(0xE2, "ICC_PROFILE\x00\x01\x01a profile") + "stray" + marker
-	return append(append([]byte(start), file[2:]...), marker...)
-}
-
-func TestCleanJPEG(t *testing.T) {
-	file := plantedJPEG(t)
-	clean, removed, err := Clean(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	checkClean(t, file, clean)
-	samePicture(t, file, clean)
-	for _, gone := range []string{marker, "http", "MPF", "JFXX", "Photoshop", "\x88\x25\x00\x04", "stray"} {
-		if !bytes.Contains(file, []byte(gone)) || bytes.Contains(clean, []byte(gone)) {
-			t.Errorf("%q: was there %v, is %v", gone, bytes.Contains(file, []byte(gone)), bytes.Contains(clean, []byte(gone)))
-		}
-	}
-	for _, kept := range []string{"JFIF", "ICC_PROFILE", "Exif\x00\x00MM"} {
-		if !bytes.Contains(clean, []byte(kept)) {
-			t.Errorf("%q is gone", kept)
-		}
-	}
-	if h, err := ReadHeader(clean); err != nil || h.Orientation != 6 {
-		t.Errorf("orientation %d, %v, want 6", h.Orientation, err)
-	}
-	if got, want := strings.Join(removed, " "), "Thumbnail EXIF XMP APP02 APP05 IPTC Comment TrailingData"; got != want {
-		t.Errorf("removed %s, want %s", got, want)
-	}
-}
-
-// A photo whose note of what is up cannot be read still says so when clean.
-func TestCleanKeepsTheDoubt(t *testing.T) {
-	file := testkit.Read(t, "broken/films/exif_broken.jpg")
-	clean, _, err := Clean(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if h, err := ReadHeader(clean); err != nil || !noted(h, OrientUnread) {
-		t.Errorf("%v, %v", h.Warnings, err)
-	}
-}
-
-// The photo of the folder: its place on earth is in it and goes, its scan
-// stays byte for byte.
-func TestCleanPhoto(t *testing.T) {
-	file := testkit.Read(t, "films/photo/o6.jpg")
-	clean, removed, err := Clean(file)
-	if err != nil || len(removed) != 1 || removed[0] != "EXIF" {
-		t.Fatalf("%v, removed %v", err, removed)
-	}
-	gps := []byte{0x88, 0x25, 0x00, 0x04} // GPS directory, LONG (Exif 2.3, 4.6.3)
-	if !bytes.Contains(file[:260], gps) || bytes.Contains(clean[:260], gps) || bytes.Contains(clean, []byte("TestPhone")) {
-		t.Error("the place was not there, or is still there")
-	}
-	scan := file[bytes.Index(file, []byte{0xFF, 0xDB}):]
-	if !bytes.HasSuffix(clean, scan) {
-		t.Error("the picture is another")
-	}
-}
-
-// plantedPNG is a picture with the marker in every chunk that can hold text.
-func plantedPNG(t testing.TB) []byte {
-	var out bytes.Buffer
-	if err := png.Encode(&out, image.NewGray16(image.Rect(0, 0, 8, 8))); err != nil {
-		t.Fatal(err)
-	}
-	file := out.Bytes()
-	chunk := func(kind, body string) []byte {
-		b := binary.BigEndian.AppendUint32(nil, uint32(len(body)))
-		b = append(append(b, kind...), body...)
-		return binary.BigEndian.AppendUint32(b, crc32.ChecksumIEEE(b[4:]))
-	}
-	b := slices.Clone(file[:33]) // signature and IHDR
-	for _, kind := range []string{"tEXt", "zTXt", "iTXt", "eXIf", "tIME", "sPLT", "prVt", "abCd"} {
-		b = append(b, chunk(kind, kind+marker)...)
-	}
-	b = append(b, chunk("pHYs", "\x00\x00\x0B\x13\x00\x00\x0B\x13\x01")...)
-	return append(append(b, file[33:]...), marker...)
-}
-
-func TestCleanPNG(t *testing.T) {
-	file := plantedPNG(t)
-	clean, removed, err := Clean(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	checkClean(t, file, clean)
-	samePicture(t, file, clean)
-	for _, gone := range []string{marker, "tEXt", "zTXt", "iTXt", "eXIf", "tIME", "sPLT", "prVt"} {
-		if !bytes.Contains(file, []byte(gone)) || bytes.Contains(clean, []byte(gone)) {
-			t.Errorf("%s: was there %v, is %v", gone, bytes.Contains(file, []byte(gone)), bytes.Contains(clean, []byte(gone)))
-		}
-	}
-	if !bytes.Contains(clean, []byte("pHYs\x00\x00\x0B\x13")) || !slices.Contains(removed, "tEXt") || !slices.Contains(removed, "Private") || !slices.Contains(removed, "TrailingData") {
-		t.Errorf("pHYs is gone, or it is not told: %v", removed)
 	}
 }
