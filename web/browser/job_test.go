@@ -171,6 +171,20 @@ func zoom(t *testing.T, p *Phone, x, y, scale float64) {
 	}
 }
 
+// fit shows the whole film. The stage may still be changing its height when
+// the button is looked up, so that a tap can miss it.
+func fit(t *testing.T, p *Phone) {
+	t.Helper()
+	for range 10 {
+		must(t, p.TapOn(`[data-film="fit"]`))
+		time.Sleep(300 * time.Millisecond)
+		if eval[float64](t, p, `Number(document.getElementById("film-stage").dataset.matrix.split(" ")[0])`) < 0.5 {
+			return
+		}
+	}
+	t.Fatal("the whole film is not shown")
+}
+
 // tapFilm taps a place of the film; a quick second tap would count as one.
 func tapFilm(t *testing.T, p *Phone, x, y float64) {
 	t.Helper()
@@ -201,7 +215,9 @@ var marks = []struct {
 
 func placeLandmarks(t *testing.T, p *Phone) {
 	t.Helper()
-	must(t, p.TapOn(`[data-film="mode|points"]`), p.TapOn(`[data-film="fit"]`))
+	press(t, p, "mode|points")
+	must(t, p.Wait(`document.getElementById("film-chips")`))
+	fit(t, p)
 	for _, m := range marks {
 		if chip := fmt.Sprintf(`[data-film="landmark|%s"]`, m.name); !eval[bool](t, p, fmt.Sprintf(`document.querySelector('%s').className.includes("asked")`, chip)) {
 			must(t, p.TapOn(chip), p.Wait(fmt.Sprintf(`document.querySelector('%s').className.includes("asked")`, chip)))

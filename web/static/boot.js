@@ -96,7 +96,6 @@
   // ---- use without a network, and new versions
 
   let registration = null;
-  let asked = false;
 
   // A new version waits until the person says so: isthmusActivate.
   function offer() {
@@ -109,21 +108,21 @@
       if (worker.state === "installed") offer();
     });
   }
-  globalThis.isthmusActivate = () => {
-    if (!registration?.waiting) {
+  // It may be asked for before this page has registered the worker itself.
+  globalThis.isthmusActivate = async () => {
+    const workers = navigator.serviceWorker;
+    const known = registration ?? (await workers?.getRegistration());
+    if (!known?.waiting) {
       location.reload();
       return;
     }
-    asked = true;
-    registration.waiting.postMessage("activate-now");
+    workers.addEventListener("controllerchange", () => location.reload(), { once: true });
+    known.waiting.postMessage("activate-now");
   };
 
   async function keepForLater() {
     const workers = navigator.serviceWorker;
     if (!workers) return;
-    workers.addEventListener("controllerchange", () => {
-      if (asked) location.reload();
-    });
     registration = await workers.register("/sw.js", { updateViaCache: "none" });
     watch(registration.installing);
     registration.addEventListener("updatefound", () => watch(registration.installing));
