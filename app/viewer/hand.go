@@ -113,11 +113,12 @@ type finger struct {
 // A Hand remembers what the fingers are doing. It is never changed; On returns
 // the next one. Its zero value touches nothing.
 type Hand struct {
-	mode  mode
-	tool  Tool
-	one   finger
-	two   finger
-	start geom.Pt[Css]
+	mode   mode
+	tool   Tool
+	one    finger
+	two    finger
+	start  geom.Pt[Css]
+	downMs float64 // when the first finger came down, Ms
 
 	near   int          // point under the finger when it came down
 	offset geom.Pt[Css] // from the finger to the point it holds
@@ -162,7 +163,7 @@ func (h Hand) On(e Event, g Ground) (Hand, Action) {
 func (h Hand) down(e Event, g Ground) Hand {
 	switch h.mode {
 	case idle:
-		h.mode, h.tool, h.start = pressed, e.Tool, e.At
+		h.mode, h.tool, h.start, h.downMs = pressed, e.Tool, e.At, e.Ms
 		h.one = finger{e.ID, e.At}
 		h.near = nearest(e.At, g)
 	case pressed, panning:
@@ -270,6 +271,9 @@ func (h Hand) up(e Event, g Ground) (Hand, Action) {
 		return h, Action{Verb: Drop, Point: h.near, At: h.held(g), Slip: Slip(g.View)}
 	case aiming:
 		h.tapAt, h.tapMs, h.tapped, h.tapPut = e.At, e.Ms, true, true
+		if e.Ms-h.downMs < HoldMs && geom.Dist(e.At, h.start) <= fingerSlop {
+			return h.put(e, g) // a tap: the screen was busy and the Hold came late
+		}
 		return h, Action{Verb: Put, Point: -1, At: h.held(g), Slip: Slip(g.View)}
 	}
 	return h, Action{}

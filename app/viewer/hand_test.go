@@ -150,6 +150,19 @@ func TestPutPlaceAndSlip(t *testing.T) {
 
 // A law: a point moves exactly as far as the finger after it was grabbed, and
 // not at all by being grabbed, wherever in reach the finger came down.
+// A tap on a busy screen: the Hold comes although the finger had left after
+// 90 ms. The point is put where the finger was, not above it.
+func TestLateHoldIsATap(t *testing.T) {
+	_, _, as := play(ground(true, -1), ev(Down, 1, 200, 400, 0), ev(Hold, 1, 200, 400, 350), ev(Up, 1, 200, 400, 90))
+	last := as[len(as)-1]
+	if last.Verb != Put || last.At.X != 191.5 || last.At.Y != 391.5 {
+		t.Errorf("%v at %v, want a point at (191.5, 391.5), under the finger", last.Verb, last.At)
+	}
+	if last.Slip != TapSlip(ground(true, -1).View) {
+		t.Errorf("slip %v, want that of a bare tap", last.Slip)
+	}
+}
+
 func TestDragDoesNotJump(t *testing.T) {
 	p := px{X: 191.5, Y: 391.5} // shown at (200, 400)
 	for _, at := range []css{{X: 200, Y: 400}, {X: 220, Y: 415}, {X: 175, Y: 390}, {X: 205, Y: 455}} {
