@@ -170,7 +170,13 @@ func (f Film) width(what string, lo, hi float64, a, b anatomy.Landmark) (units.L
 		return f.length(what, lo, hi, between, a, b)
 	}
 	names := []anatomy.Landmark{a, b, anatomy.ShaftUpper, anatomy.ShaftLower}
-	square := func(p []pt) ([]float64, error) {
+	return f.length(what, lo, hi, across(names), names...)
+}
+
+// across is the answer that is the distance of the first two points, square
+// to the axis through the last two. The names are for its errors.
+func across(names []anatomy.Landmark) answer {
+	return func(p []pt) ([]float64, error) {
 		u, err := axis(p[2], p[3])
 		if err != nil {
 			return nil, err
@@ -182,7 +188,6 @@ func (f Film) width(what string, lo, hi float64, a, b anatomy.Landmark) (units.L
 		}
 		return []float64{across}, nil
 	}
-	return f.length(what, lo, hi, square, names...)
 }
 
 // axis returns the unit vector down the shaft.
