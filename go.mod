@@ -9,10 +9,12 @@ require (
 	github.com/hack-pad/go-indexeddb v0.3.2
 	github.com/maxence-charriere/go-app/v9 v9.8.0
 	github.com/syumai/workers v0.31.0
+	golang.org/x/crypto v0.59.0
 )
 
 require (
 	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
 	github.com/google/uuid v1.3.0 // indirect
 	github.com/hack-pad/safejs v0.1.0 // indirect
+	golang.org/x/sys v0.50.0 // indirect
 )

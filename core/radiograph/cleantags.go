@@ -2,7 +2,7 @@ package radiograph
 
 import (
 	"bytes"
-	"crypto/sha256"
+	"golang.org/x/crypto/blake2s"
 	"strings"
 )
 
@@ -178,7 +178,7 @@ const (
 )
 
 // cleanUID returns the UID that stands for another: of the same length, always
-// the same for the same one, made of the SHA-256 of the whole, so that neither
+// the same for the same one, made of a hash of the whole, so that neither
 // the root of the device's maker nor a number or a date in it is left. Eight of
 // its digits seal the others: so ours are known again and are left alone. It
 // returns nothing for what is no UID, or too short to be told apart.
@@ -218,9 +218,9 @@ func seal(uid []byte) []byte {
 	return digits("isthmus seal ", rest)[:sealLen]
 }
 
-// digits returns 64 decimal digits of the SHA-256 of a text.
+// digits returns 64 decimal digits of the BLAKE2s-256 hash of a text.
 func digits(salt string, b []byte) []byte {
-	h := sha256.Sum256(append([]byte(salt), b...))
+	h := blake2s.Sum256(append([]byte(salt), b...))
 	out := make([]byte, 0, 2*len(h))
 	for _, c := range h {
 		out = append(out, '0'+c%100/10, '0'+c%10)

@@ -26,6 +26,7 @@ func main() {
 		Decoder: device,
 		Files:   device,
 		Clock:   device,
+		Clean:   device.Clean,
 		Convert: device.Convert,
 		Line:    line,
 		OnChange: func() {

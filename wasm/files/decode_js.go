@@ -38,7 +38,38 @@ func (Device) Open(ctx context.Context, file []byte, frame int, progress func(fl
 	return o, err
 }
 
-func open(ctx context.Context, limit time.Duration, file []byte, frame int, progress func(float64)) (state.Opened, error) {
+func open(ctx context.Context, limit time.Duration, file []byte, frame int, progress func(float64)) (o state.Opened, err error) {
+	msg := js.Global().Get("Object").New()
+	msg.Set("type", "open")
+	msg.Set("frame", frame)
+	err = ask(ctx, limit, msg, file, progress, func(m js.Value) (err error) {
+		o, err = opened(m)
+		return err
+	})
+	return o, err
+}
+
+// Clean returns the film without what tells who the patient is, made in a
+// worker like that of Open. A film that cannot be cleaned is an error and is
+// not to be stored.
+func (Device) Clean(file []byte) (clean []byte, err error) {
+	turn <- struct{}{}
+	defer func() { <-turn }()
+	err = guarded("film", func() error {
+		msg := js.Global().Get("Object").New()
+		msg.Set("type", "clean")
+		return ask(context.Background(), patience, msg, file, func(float64) {}, func(m js.Value) error {
+			clean = make([]byte, m.Get("bytes").Length())
+			js.CopyBytesToGo(clean, m.Get("bytes"))
+			return nil
+		})
+	})
+	return clean, err
+}
+
+// ask starts a worker, sends it one message with the file, and ends it when
+// the answer is there.
+func ask(ctx context.Context, limit time.Duration, msg js.Value, file []byte, progress func(float64), take func(js.Value) error) error {
 	worker := js.Global().Get("Worker").New("/film-worker.js")
 	defer worker.Call("terminate")
 	said := make(chan js.Value, 64)
@@ -67,49 +98,44 @@ func open(ctx context.Context, limit time.Duration, file []byte, frame int, prog
 	for {
 		select {
 		case <-ctx.Done():
-			return state.Opened{}, ctx.Err()
+			return ctx.Err()
 		case <-time.After(limit):
-			return state.Opened{}, &FilmError{"film-silent", "film: nothing was heard from the film reader for a minute, it was ended: try again, or export the film as an uncompressed DICOM file"}
+			return &FilmError{"film-silent", "film: nothing was heard from the film reader for a minute, it was ended: try again, or export the film as an uncompressed DICOM file"}
 		case m := <-said:
-			o, done, err := answer(worker, m, file, frame, progress)
-			if done || err != nil {
-				return o, err
+			if done, err := answer(worker, m, msg, file, progress, take); done || err != nil {
+				return err
 			}
 		}
 	}
 }
 
 // answer reacts to one message of the worker.
-func answer(worker, m js.Value, file []byte, frame int, progress func(float64)) (o state.Opened, done bool, err error) {
+func answer(worker, m, msg js.Value, file []byte, progress func(float64), take func(js.Value) error) (done bool, err error) {
 	if !m.Truthy() {
-		return o, true, &FilmError{"film-ended", "film: the film reader stopped, the case is as it was: reload the page and try again"}
+		return true, &FilmError{"film-ended", "film: the film reader stopped, the case is as it was: reload the page and try again"}
 	}
 	switch m.Get("type").String() {
 	case "ready":
 		if v := m.Get("version").String(); v != protocol {
-			return o, true, &FilmError{"film-version", "film: the film reader is of another version than the page: go online once and reload the page"}
+			return true, &FilmError{"film-version", "film: the film reader is of another version than the page: go online once and reload the page"}
 		}
-		send(worker, file, frame)
+		send(worker, msg, file)
 	case "progress":
 		if d := m.Get("done"); d.Type() == js.TypeNumber {
 			progress(d.Float())
 		}
-	case "opened":
-		o, err = opened(m)
-		return o, true, err
+	case "opened", "cleaned":
+		return true, take(m)
 	case "failed", "dead":
-		return o, true, &FilmError{m.Get("code").String(), m.Get("sentence").String()}
+		return true, &FilmError{m.Get("code").String(), m.Get("sentence").String()}
 	}
-	return o, false, nil
+	return false, nil
 }
 
-func send(worker js.Value, file []byte, frame int) {
+func send(worker, msg js.Value, file []byte) {
 	bytes := toJS(file)
-	msg := js.Global().Get("Object").New()
-	msg.Set("type", "open")
 	msg.Set("job", 1)
 	msg.Set("bytes", bytes)
-	msg.Set("frame", frame)
 	worker.Call("postMessage", msg, []any{bytes.Get("buffer")})
 }
 

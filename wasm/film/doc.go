@@ -31,6 +31,10 @@
 //	    pixels    RGBA, Uint8ClampedArray, transferred, only when bitmap is null
 //	    pixelsWidth, pixelsHeight  of bitmap or pixels
 //
+// The page may also send {type: "clean", job, bytes} and gets {type:
+// "cleaned", job, bytes}, the film without what tells who the patient is, or
+// failed.
+//
 // The picture of a film over 16 million pixels is smaller than the film by a
 // whole factor: draw it stretched over width × height of the film. It is for
 // the eye; nothing is measured from it.

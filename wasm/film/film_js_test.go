@@ -130,3 +130,27 @@ func TestPanicIsAnswered(t *testing.T) {
 		t.Errorf("%d messages", len(got))
 	}
 }
+
+// A film comes back without the name it carried, with the same picture.
+func TestCleaned(t *testing.T) {
+	file := testkit.Read(t, "films/variants/cs_utf8.dcm")
+	m := message(file, 0)
+	m.Set("type", "clean")
+	got, transfers := heard(t, func() { work(m) })
+	last := got[len(got)-1]
+	if last.Get("type").String() != "cleaned" || last.Get("job").Int() != 42 || transfers[len(got)-1] != 1 {
+		t.Fatalf("last message is %v, %d transferred", last.Get("type"), transfers[len(got)-1])
+	}
+	clean := make([]byte, last.Get("bytes").Length())
+	js.CopyBytesToGo(clean, last.Get("bytes"))
+	want, _, err := radiograph.Clean(file)
+	if err != nil || string(clean) != string(want) || string(clean) == string(file) {
+		t.Errorf("cleaned film differs from radiograph.Clean (%v), or nothing was taken out", err)
+	}
+	bad := message([]byte("no film"), 0)
+	bad.Set("type", "clean")
+	got, _ = heard(t, func() { work(bad) })
+	if last := got[len(got)-1]; last.Get("type").String() != "failed" || last.Get("sentence").String() == "" {
+		t.Errorf("what is no film is answered by %v", last.Get("type"))
+	}
+}

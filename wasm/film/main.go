@@ -19,7 +19,7 @@ func main() {
 			return nil
 		}
 		data := args[0].Get("data")
-		if data.Type() == js.TypeObject && data.Get("type").Equal(js.ValueOf("open")) {
+		if data.Type() == js.TypeObject && (is(data, "open") || is(data, "clean")) {
 			select {
 			case jobs <- data: // never wait inside a callback
 			default:
@@ -34,6 +34,8 @@ func main() {
 		work(job)
 	}
 }
+
+func is(m js.Value, kind string) bool { return m.Get("type").Equal(js.ValueOf(kind)) }
 
 func post(m map[string]any, transfer ...any) {
 	js.Global().Call("postMessage", js.ValueOf(m), js.ValueOf(transfer))
@@ -53,7 +55,7 @@ func work(data js.Value) {
 		}
 	}()
 	bytes := data.Get("bytes")
-	if !bytes.InstanceOf(js.Global().Get("Uint8Array")) || data.Get("frame").Type() != js.TypeNumber {
+	if !bytes.InstanceOf(js.Global().Get("Uint8Array")) || is(data, "open") && data.Get("frame").Type() != js.TypeNumber {
 		fail(job, "film-message", "film: the page sent no film: reload the page and open the film again")
 		return
 	}
@@ -64,17 +66,37 @@ func work(data js.Value) {
 	}
 	file := make([]byte, bytes.Length())
 	js.CopyBytesToGo(file, bytes)
+	if is(data, "clean") {
+		cleaned(job, file)
+		return
+	}
 	im, err := radiograph.Open(file, radiograph.Options{Frame: data.Get("frame").Int(), Progress: reporter(job)})
 	if err != nil {
-		var c interface{ Code() string }
-		code := "film-failed"
-		if errors.As(err, &c) {
-			code = c.Code()
-		}
-		fail(job, code, err.Error())
+		failed(job, err)
 		return
 	}
 	opened(job, im)
+}
+
+func failed(job js.Value, err error) {
+	var c interface{ Code() string }
+	code := "film-failed"
+	if errors.As(err, &c) {
+		code = c.Code()
+	}
+	fail(job, code, err.Error())
+}
+
+// cleaned sends the film back without what tells who the patient is.
+func cleaned(job js.Value, file []byte) {
+	clean, _, err := radiograph.Clean(file)
+	if err != nil {
+		failed(job, err)
+		return
+	}
+	bytes := js.Global().Get("Uint8Array").New(len(clean))
+	js.CopyBytesToJS(bytes, clean)
+	post(map[string]any{"type": "cleaned", "job": job, "bytes": bytes}, bytes.Get("buffer"))
 }
 
 // reporter tells the page how far the work is, in steps of 2 %.

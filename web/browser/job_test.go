@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"isthmus/core/radiograph"
 	"isthmus/core/record"
 	"isthmus/web/build"
 )
@@ -278,6 +279,11 @@ func exportCase(t *testing.T, p *Phone) string {
 	f, err := record.Unpack(data)
 	if err != nil || len(f.Films) != 2 || len(f.Case.Films) != 2 {
 		t.Fatalf("the exported file %s holds %d films of %d: %v", name, len(f.Films), len(f.Case.Films), err)
+	}
+	for sum, film := range f.Films {
+		if again, removed, err := radiograph.Clean(film); err != nil || len(removed) > 0 || len(again) != len(film) {
+			t.Errorf("the exported film %s still carries %v (%v)", sum[:8], removed, err)
+		}
 	}
 	path := filepath.Join(t.TempDir(), "case.isthmus")
 	must(t, os.WriteFile(path, data, 0o600))
