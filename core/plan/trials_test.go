@@ -51,7 +51,7 @@ func trialCases(t testing.TB) map[string]record.Case {
 	}
 	out["screws from the film"] = withoutWires(out["neck-and-shaft"])
 	out["screws from the other femur"] = turned(out["screws from the film"])
-	out["two films and a skin ruler"] = turned(out["below-isthmus"])
+	out["other femur and a skin ruler"] = turned(out["below-isthmus"])
 	return out
 }
 
@@ -107,9 +107,6 @@ func TestTrialOfNothingIsThePlan(t *testing.T) {
 func TestTrialsGiveTheStatedDoubt(t *testing.T) {
 	const n = 20_000
 	for name, c := range trialCases(t) {
-		if name == "two films and a skin ruler" {
-			continue // two routes share one side difference, which the weighted mean takes as two
-		}
 		pl := Make(c, implant.Teaching(), DefaultPolicy())
 		got := Trials(c, implant.Teaching(), DefaultPolicy(), 5, n)
 		for _, tt := range []struct {
@@ -301,6 +298,35 @@ func TestSharesOfTheScale(t *testing.T) {
 	testkit.Near(t, "depth (JCGM 100 5.1.3: (c·u)²/u²)", got[InputDepth], scale*part, 0.02)
 	testkit.Near(t, "marker (JCGM 100 5.1.3)", got[InputMarker], scale*(1-part), 0.02)
 	testkit.Near(t, "points (JCGM 100 5.1.3)", got[InputPoint], 1-scale, 0.01)
+}
+
+// Two films of the other femur share one difference between sides, which the
+// weighted mean of the routes takes for two. The trials see it: with u_side of
+// 3.6·√(π/2) = 4.51 mm for both, and r for what else each film adds,
+//
+//	u² = u_side² + r²/2, where the weighted mean says (u_side² + r²)/2
+func TestTrialsShareTheSideDifference(t *testing.T) {
+	c := loadCase(t, "subtrochanteric")
+	i := 0
+	for c.Films[i].Bone != anatomy.Sound {
+		i++
+	}
+	c.Films = append(c.Films, record.Clone(c).Films[i])
+	pl := Make(c, implant.Teaching(), DefaultPolicy())
+	if len(pl.Bone.Routes) != 2 {
+		t.Fatalf("%d routes, want 2", len(pl.Bone.Routes))
+	}
+	side, all := 3.6*math.Sqrt(math.Pi/2), float64(pl.Bone.Routes[0].Length.Doubt())
+	want := math.Sqrt(side*side + (all*all-side*side)/2)
+	got := Trials(c, implant.Teaching(), DefaultPolicy(), 21, 20_000).Length
+	testkit.Near(t, "u of the room (by hand)", float64(got.Room.U), want, 0.03*want)
+	testkit.Near(t, "share of the side difference (by hand: u_side²/u²)", got.Shares[0].Part, side*side/want/want, 0.03)
+	if got.Shares[0].Input != (Input{Kind: InputSide, Name: "length"}) {
+		t.Errorf("the side difference is not the largest share: %+v", got.Shares)
+	}
+	if !(float64(pl.Bone.Length.Doubt()) < 0.9*want) {
+		t.Errorf("the plan says %v: it now sees the shared difference too; let this test say so", pl.Bone.Length)
+	}
 }
 
 // Law: a seed is a result; another seed is the same within sampling error; the
