@@ -78,6 +78,13 @@ var sentences = map[string]string{
 	"distances":              "the factor {factor} follows from the distances given and holds for that depth only",
 	"cross-check":            "{low} differs from {high} by {percent} %: {high} is followed",
 	"dispute":                "{a} and {b} differ by {percent} %, more than their doubt allows ({allowed} %): nothing is measured until a person has chosen",
+	"photo-range":            "the camera was tilted by {tilt}: without correction the scale would vary by {percent} % over the film",
+	"photo-lens":             "the photo does not tell its lens: the tilt shown is that of a usual one; the straightened photo does not depend on it",
+	"photo-unchecked":        "four corners always fit: a bent film or lens is not seen; ± {percent} % is allowed for it; mark a point near the middle of each edge",
+	"photo-aspect":           "the size of the film is not known: the photo shows it {aspect} times as wide as high, ± {percent} %; enter its size if you can",
+	"photo-aspect-differs":   "the stated film is {stated} times as wide as high and the photo shows {seen}: check the size, and that the photo is not a cut-out",
+	"photo-film":             "straightness and ratios rest on the stated film size {w} × {h} mm",
+	"photo-no-scale":         "a straightened photo has no scale of the bone, even when the size of the film is known: mark an object of known size",
 	"lower-trust":            "{low} agrees with {high} and is not counted, because it is trusted less",
 }
 

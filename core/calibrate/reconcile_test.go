@@ -172,6 +172,7 @@ func TestNoticesHaveWords(t *testing.T) {
 		r, _ := Reconcile([]Plane{film(FromBallMark, 0.2, 0.02), p})
 		use(r.Notices)
 	}
+	photoNotices(use)
 	for c := range sentences {
 		if !seen[c] {
 			t.Errorf("no test shows the notice %q", c)

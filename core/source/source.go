@@ -64,6 +64,8 @@ const (
 	Young2013    Key = "young-2013"
 	HeatMemory   Key = "heat-memory"
 	NeckRoom     Key = "neck-room-memory"
+	Whiteboard   Key = "zhang-he-2007"
+	PhotoMemory  Key = "photo-memory"
 )
 
 var register = []Source{
@@ -102,6 +104,8 @@ var register = []Source{
 	{Atypical, "ASBMR 2013, definition of the atypical femoral fracture; Medicina 2023, 59:735: nailing broke bone in 21 % of 95, more with a bow", Abstract},
 	{Young2013, "Young 2013, Clin Orthop Relat Res 471:1593: widths of the two femora differ under 4 %", Abstract},
 	{HeatMemory, "Heat of reaming in a narrow canal: limits from memory; AO Foundation page names 9 mm", Memory},
+	{Whiteboard, "Zhang and He 2007, Whiteboard scanning and image enhancement: focal length and shape of a rectangle from one photo", Memory},
+	{PhotoMemory, "Photos of films: focal lengths of phones, how straight they draw, limits from memory", Memory},
 	{NeckRoom, "Clearances around two screws in the neck: sizes from memory", Memory},
 }
 
