@@ -3,13 +3,10 @@ package plan
 import (
 	"encoding/json"
 	"math"
-	"os"
 	"reflect"
 	"testing"
 
 	"isthmus/core/anatomy"
-	"isthmus/core/chance"
-	"isthmus/core/geom"
 	"isthmus/core/implant"
 	"isthmus/core/record"
 	"isthmus/core/testkit"
@@ -158,101 +155,6 @@ func TestTrialsAgreeWithTheShortlist(t *testing.T) {
 	}
 }
 
-// jolted returns the facts of a case moved by chance, as Trials says it moves
-// them, but in the case itself.
-func jolted(c record.Case, pl Plan, p Policy, src *chance.Source) record.Case {
-	c = record.Clone(c)
-	side := float64(sideDoubt(p)) * src.Normal()
-	for i := range c.Films {
-		f := &c.Films[i]
-		plane := pl.Scales[i].Plane
-		for j := range f.Points {
-			q := &f.Points[j]
-			q.At.X += q.Slip * units.Px(src.Normal())
-			q.At.Y += q.Slip * units.Px(src.Normal())
-		}
-		if f.Bone == anatomy.Sound {
-			stretch(f, side/float64(plane.Col))
-		}
-		times := units.MM(1 + plane.Rel*src.Normal())
-		for j := range f.Evidence {
-			if v := f.Evidence[j].True; v != nil {
-				f.Evidence[j].True = mm(*v * times)
-			}
-		}
-	}
-	for i := range c.Readings {
-		r := &c.Readings[i]
-		u := map[record.ReadingKind]units.MM{record.TwoRods: p.RodReading * math.Sqrt2, record.SkinRuler: p.SkinReading,
-			record.WireLower: p.GaugeReading, record.WireUpper: p.GaugeReading}[r.Kind]
-		if r.First != nil {
-			r.First = mm(*r.First + u*units.MM(src.Normal()))
-		}
-	}
-	return c
-}
-
-// stretch moves the distal target away from the trochanter tip, by pixels.
-func stretch(f *record.Film, px float64) {
-	at := map[anatomy.Landmark]int{}
-	for j, q := range f.Points {
-		at[q.Name] = j
-	}
-	tip, hasTip := at[anatomy.TrochanterTip]
-	end, hasEnd := at[anatomy.DistalTarget]
-	if u, ok := (geom.Line[units.Px]{A: f.Points[tip].At, B: f.Points[end].At}).Unit(); hasTip && hasEnd && ok {
-		f.Points[end].At = f.Points[end].At.Plus(u.Times(px))
-	}
-}
-
-// The fast trials agree with the slow way, Make on moved facts: every chance
-// within four standard errors of the difference.
-func TestTrialsAgreeWithMake(t *testing.T) {
-	const slow, fast = 400, 10_000
-	p, shelf := DefaultPolicy(), implant.Teaching()
-	compared := 0
-	for _, name := range []string{"mid-shaft", "subtrochanteric", "below-isthmus", "neck-and-shaft", "screws from the film"} {
-		c := trialCases(t)[name]
-		pl := Make(c, shelf, p)
-		var long, dia, lower, upper = map[units.MM]float64{}, map[units.MM]float64{}, map[units.MM]float64{}, map[units.MM]float64{}
-		n := 0.0
-		src := chance.New(99)
-		for range slow {
-			got := Make(jolted(c, pl, p, src), shelf, p)
-			if got.Bone.Disputed || got.Locking.Pattern != pl.Locking.Pattern {
-				continue // Trials holds these two as the plan has them
-			}
-			n++
-			long[got.Nail.Length]++
-			dia[got.Nail.Diameter]++
-			lower[got.Head.Lower.Ask]++
-			upper[got.Head.Upper.Ask]++
-		}
-		if n < 0.85*slow {
-			t.Errorf("%s: only %v of %d slow trials can be compared", name, n, slow)
-		}
-		got := Trials(c, shelf, p, 3, fast)
-		for _, part := range []struct {
-			what string
-			slow map[units.MM]float64
-			fast PartChances
-		}{{"length", long, got.Length}, {"diameter", dia, got.Diameter}, {"lower screw", lower, got.Lower}, {"upper screw", upper, got.Upper}} {
-			if part.fast.Room == nil {
-				continue
-			}
-			for _, s := range part.fast.Sizes {
-				compared++
-				q := math.Max(s.Right*(1-s.Right), 1/n)
-				testkit.Near(t, name+": "+part.what+" "+s.Value.String(), part.slow[s.Value]/n, s.Right, 4*math.Sqrt(q*(1/n+1.0/fast)))
-			}
-			testkit.Near(t, name+": "+part.what+" undecided", part.slow[0]/n, part.fast.Undecided, 4*math.Sqrt(1/n/n+0.01/n))
-		}
-	}
-	if compared < 15 {
-		t.Errorf("only %d chances compared", compared)
-	}
-}
-
 // A case built so that each chance is known by hand: a bone of two rods only,
 // 405 ± 2·2.83 mm, and a shelf in 20 mm steps. Room 400 mm; 400 mm is right
 // with ½, 380 mm with ½; nothing but the reading has a share.
@@ -387,66 +289,5 @@ func TestTrialsOfNothing(t *testing.T) {
 	}
 	if got := Trials(record.Case{}, implant.Shelf{}, Policy{}, 1, MaxTrials+5); got.Trials != MaxTrials {
 		t.Errorf("%d trials, want no more than %d", got.Trials, MaxTrials)
-	}
-}
-
-// Whatever a case holds: no panic, chances between 0 and 1, and every number
-// is one.
-func FuzzTrials(f *testing.F) {
-	for _, path := range testkit.Files(f, "cases/*/case.json") {
-		b, err := os.ReadFile(path)
-		if err != nil {
-			f.Fatal(err)
-		}
-		f.Add(b)
-	}
-	f.Fuzz(func(t *testing.T, b []byte) {
-		cases := []record.Case{(&entropy{b}).record()}
-		if c, err := record.Unmarshal(b); err == nil {
-			cases = append(cases, c)
-		}
-		for _, c := range cases {
-			checkChances(t, Trials(c, implant.Teaching(), DefaultPolicy(), 1, 50))
-		}
-	})
-}
-
-func checkChances(t *testing.T, got Chances) {
-	t.Helper()
-	if _, err := json.Marshal(got); err != nil {
-		t.Fatal(err) // NaN and infinity cannot be written
-	}
-	for _, p := range []PartChances{got.Length, got.Diameter, got.Lower, got.Upper} {
-		sum := p.Undecided
-		for _, s := range p.Sizes {
-			sum += s.Right
-		}
-		if len(p.Sizes) > 0 && math.Abs(sum-1) > 1e-9 {
-			t.Errorf("the chances add up to %g: %+v", sum, p)
-		}
-		for _, v := range []float64{p.TooLarge, p.TooSmall, p.Undecided} {
-			if !(v >= 0 && v <= 1) {
-				t.Errorf("%g is no chance: %+v", v, p)
-			}
-		}
-		for _, s := range p.Shares {
-			if !(s.Part > 0 && s.Part <= 1) {
-				t.Errorf("%+v is no share", s)
-			}
-		}
-		if p.Room != nil && !(p.Room.Low <= p.Room.High) {
-			t.Errorf("%+v is no interval", *p.Room)
-		}
-	}
-}
-
-func BenchmarkTrials(b *testing.B) {
-	shelf, p := implant.Teaching(), DefaultPolicy()
-	for name, c := range trialCases(b) {
-		b.Run(name, func(b *testing.B) {
-			for b.Loop() {
-				Trials(c, shelf, p, 1, 10_000)
-			}
-		})
 	}
 }
