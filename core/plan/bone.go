@@ -137,7 +137,7 @@ func filmRoutes(films []shot, p Policy) (routes []Route, problems []Problem) {
 		r := Route{Kind: RouteFilm, Length: l, Bias: BiasShort, Why: why("route-film", length("length", l), number("film", float64(s.i+1)))}
 		if s.film.Bone == anatomy.Sound {
 			l.Own = units.MM(math.Hypot(float64(l.Own), float64(sideDoubt(p))))
-			r = Route{Kind: RouteOtherFilm, Length: l, Bias: BiasSide,
+			r = Route{Kind: RouteOtherFilm, Length: l, Common: sideDoubt(p), Bias: BiasSide,
 				Why: why("route-other-film", length("length", l), number("film", float64(s.i+1)), shown("difference", p.SideDifference))}
 		}
 		routes = append(routes, r)

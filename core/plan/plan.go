@@ -109,7 +109,8 @@ type Bone struct {
 type Route struct {
 	Kind   string       `json:"kind"` // film, other-film, two-rods, skin-ruler
 	Length units.Length `json:"length"`
-	Bias   string       `json:"bias"` // direction of its usual error, a code for app/text
+	Common units.MM     `json:"common_mm,omitempty"` // part of its doubt that every route of this kind shares
+	Bias   string       `json:"bias"`                // direction of its usual error, a code for app/text
 	Why    Reason       `json:"why"`
 }
 

@@ -123,12 +123,15 @@ func plausible(l units.Length, field string) []Problem {
 
 // RoutesTogether returns what all routes say together, by inverse variance,
 //
-//	L = Σ(Lᵢ/uᵢ²) / Σ(1/uᵢ²),  u = 1/√Σ(1/uᵢ²)
+//	L = Σ wᵢLᵢ,  wᵢ ~ 1/uᵢ²,  u² = Σ wᵢ²(uᵢ² − cᵢ²) + (Σ wᵢcᵢ)²
 //
-// when every pair agrees: |Lᵢ − Lⱼ| ≤ Sure·√(uᵢ² + uⱼ²). Routes are taken as
-// independent. When two disagree there is no length, for a person must settle
-// which of them is wrong, and the two are named. A route that is no finite
-// length is left out. Source: JCGM 100:2008, 5.1.2 and 4.3.
+// when every pair agrees: |Lᵢ − Lⱼ| ≤ Sure·√(uᵢ² + uⱼ²), common parts left
+// out where both have one. c is the part of the doubt that routes of one kind
+// share: two films of the other femur have one side difference between them,
+// not two. For the rest routes are taken as independent. When two disagree
+// there is no length, for a person must settle which of them is wrong, and the
+// two are named. A route that is no finite length is left out. Source: JCGM
+// 100:2008, 5.2.2 and 4.3.
 func RoutesTogether(routes []Route) (best *units.Length, disputed bool, problems []Problem) {
 	var in []Route
 	for _, r := range routes {
@@ -140,19 +143,34 @@ func RoutesTogether(routes []Route) (best *units.Length, disputed bool, problems
 		return nil, true, []Problem{trouble("length-dispute", fields("films", "readings"), word("a", a.Kind), length("length_a", a.Length),
 			word("b", b.Kind), length("length_b", b.Length))}
 	}
-	var sum, weights float64
-	for _, r := range in {
-		w := 1 / math.Pow(math.Max(float64(r.Length.Doubt()), leastDoubt), 2)
-		sum += w * float64(r.Length.Best)
-		weights += w
-	}
 	switch len(in) {
 	case 0:
 		return nil, false, nil
 	case 1:
 		return pointer(in[0].Length), false, nil
 	}
-	return &units.Length{Best: units.MM(sum / weights), Own: units.MM(1 / math.Sqrt(weights))}, false, nil
+	var sum, weights float64
+	for _, r := range in {
+		weights += r.weight()
+	}
+	var own, common float64 // own: a variance; common: a standard uncertainty
+	for _, r := range in {
+		w := r.weight() / weights
+		sum += w * float64(r.Length.Best)
+		own += w * w * math.Pow(float64(r.apart()), 2)
+		common += w * float64(r.Common)
+	}
+	return &units.Length{Best: units.MM(sum), Own: units.MM(math.Sqrt(own + common*common))}, false, nil
+}
+
+func (r Route) weight() float64 {
+	return 1 / math.Pow(math.Max(float64(r.Length.Doubt()), leastDoubt), 2)
+}
+
+// apart returns the doubt of a route without its common part.
+func (r Route) apart() units.MM {
+	u, c := float64(r.Length.Doubt()), float64(r.Common)
+	return units.MM(math.Sqrt(math.Max(0, u*u-c*c)))
 }
 
 // leastDoubt keeps a route without doubt from dividing by zero.
@@ -164,7 +182,11 @@ func worstPair(in []Route) (a, b Route, differ bool) {
 	for i, x := range in {
 		for _, y := range in[i+1:] {
 			gap := math.Abs(float64(x.Length.Best - y.Length.Best))
-			allowed := units.Sure * math.Hypot(float64(x.Length.Doubt()), float64(y.Length.Doubt()))
+			ux, uy := x.Length.Doubt(), y.Length.Doubt()
+			if x.Common > 0 && y.Common > 0 {
+				ux, uy = x.apart(), y.apart()
+			}
+			allowed := units.Sure * math.Hypot(float64(ux), float64(uy))
 			if over := gap / math.Max(allowed, leastDoubt); over > worst {
 				worst, a, b, differ = over, x, y, true
 			}

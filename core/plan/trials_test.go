@@ -226,9 +226,7 @@ func TestTrialsShareTheSideDifference(t *testing.T) {
 	if got.Shares[0].Input != (Input{Kind: InputSide, Name: "length"}) {
 		t.Errorf("the side difference is not the largest share: %+v", got.Shares)
 	}
-	if !(float64(pl.Bone.Length.Doubt()) < 0.9*want) {
-		t.Errorf("the plan says %v: it now sees the shared difference too; let this test say so", pl.Bone.Length)
-	}
+	testkit.Near(t, "u of the plan's length (by hand)", float64(pl.Bone.Length.Doubt()), want, 1e-6)
 }
 
 // Law: a seed is a result; another seed is the same within sampling error; the
