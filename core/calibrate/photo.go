@@ -109,6 +109,10 @@ func (p Photo) Rectify() (Rectified, error) {
 	if err := p.check(); err != nil {
 		return Rectified{}, err
 	}
+	if p.Film != nil {
+		own := *p.Film // so that a caller's later change does not reach in
+		p.Film = &own
+	}
 	base, assumed, err := p.view()
 	if err != nil {
 		return Rectified{}, err
