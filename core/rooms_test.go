@@ -26,6 +26,7 @@ var rooms = map[string]string{
 	"core/radiograph":     "core/geom core/units",
 	"core/calibrate":      "core/geom core/units core/source",
 	"core/measure":        "core/anatomy core/calibrate core/geom core/units core/source",
+	"core/neck":           "core/geom core/units core/source",
 	"core/implant":        "core/anatomy core/units core/canon",
 	"core/record":         "core/anatomy core/geom core/units core/canon",
 	"core/plan":           "core/record core/measure core/calibrate core/implant core/anatomy core/geom core/units core/source core/chance",
