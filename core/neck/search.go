@@ -105,7 +105,7 @@ func (c *section) deepest() float64 {
 	out := math.Inf(1)
 	for i := range 2 {
 		low := c.y0[i] - c.out[i][0] - c.keep[1]
-		d := -(low + halfAt(c.a, c.b, c.x0[i])) / c.gy
+		d := -(low + c.a) / c.gy // not above it, and from there Newton comes up step by step
 		for range 30 {
 			high, slope := half(c.a, c.b, c.x0[i]+c.gx*d)
 			// It falls with depth; a steep wall must not make Newton leap.
@@ -123,23 +123,20 @@ func (c *section) deepest() float64 {
 // roomiest returns the depth with the largest smallest margin. While all axes
 // lie inside the oval, margins are concave in depth: a tangent that rises and
 // one that falls bound the top from above, and the search ends where a margin
-// meets that bound. Source: cutting planes in one dimension. Where the screws
-// take more than the height of the neck, each margin still rises, falls, or
-// rises and then falls, and the search halves by the sign of the slope.
+// meets that bound. Source: cutting planes in one dimension. Where no depth
+// keeps all axes inside, nothing fits, and the search halves by the sign of
+// the slope, which is near enough.
 func (c *section) roomiest() float64 {
 	shallow, deep := math.Inf(-1), math.Inf(1)
 	for i := range c.count {
-		shallow = math.Max(shallow, (0.9999*c.a-c.y0[i])/c.gy)
-		deep = math.Min(deep, (-0.9999*c.a-c.y0[i])/c.gy)
+		shallow, deep = narrow(shallow, deep, c.y0[i], c.gy, c.a)
+		shallow, deep = narrow(shallow, deep, c.x0[i], c.gx, c.b)
 	}
-	if shallow < deep {
-		lo, hi := c.touch(shallow), c.touch(deep)
-		if lo.g > 0 && hi.g < 0 {
-			return c.between(lo, hi)
-		}
+	if shallow <= deep {
+		return c.between(c.touch(shallow), c.touch(deep))
 	}
 	span := (2*c.a + 2*spacingHi) / -c.gy
-	lo, hi := math.Min(shallow, deep)-span, math.Max(shallow, deep)+span
+	lo, hi := deep-span, shallow+span
 	for hi-lo > c.gap {
 		d := (lo + hi) / 2
 		if d <= lo || d >= hi {
@@ -154,6 +151,20 @@ func (c *section) roomiest() float64 {
 	return (lo + hi) / 2
 }
 
+// narrow cuts a stretch of depths down to those at which an axis lies just
+// inside the oval: −w < at + g·d < w.
+func narrow(lo, hi, at, g, w float64) (float64, float64) {
+	w *= 0.9999
+	if math.Abs(g) < 1e-9 {
+		if math.Abs(at) > w {
+			return hi, lo - 1 // none
+		}
+		return lo, hi
+	}
+	a, b := (-w-at)/g, (w-at)/g
+	return math.Max(lo, math.Min(a, b)), math.Min(hi, math.Max(a, b))
+}
+
 // A tangent is the least margin v at the depth d, and its slope g.
 type tangent struct{ d, v, g float64 }
 
@@ -162,8 +173,15 @@ func (c *section) touch(d float64) tangent {
 	return tangent{d, v, g}
 }
 
-// between returns the top between a tangent that rises and one that falls.
+// between returns the top between two tangents, at one of them if it rises or
+// falls all the way.
 func (c *section) between(lo, hi tangent) float64 {
+	if lo.g <= 0 {
+		return lo.d
+	}
+	if hi.g >= 0 {
+		return hi.d
+	}
 	best := lo
 	for k := 0; k < 100 && hi.d-lo.d > c.gap; k++ {
 		d := (hi.v - lo.v + lo.g*lo.d - hi.g*hi.d) / (lo.g - hi.g)

@@ -91,8 +91,10 @@ func Sources() []source.Key {
 //
 // Doubts are propagated to first order, one input at a time by its standard
 // uncertainty, taking the larger of the two sides since a nearest wall can
-// change (JCGM 100:2008, 5.1.3 note 2). Shared of a result is that of the AP
-// view; the scale of the lateral view is in Own.
+// change (JCGM 100:2008, 5.1.3 note 2): the doubt of Wall is then up to 1.6
+// times too large. Inputs are taken to err independently of one another.
+// Shared of a result is that of the AP view; the scale of the lateral view is
+// in Own.
 //
 // Source: geometry. It refuses sizes that no hip and no nail has, a seat not
 // chosen, a stretch of neck that reaches the nail, and a neck more than 45
