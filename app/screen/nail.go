@@ -30,6 +30,8 @@ func (p *Page) nailScreen(c record.Case, home string) *view {
 	v.add(p.whyUI(v, "why-dia", "Why this diameter?", pl.Nail.WhyDia...))
 	v.add(p.whyUI(v, "why-ream", "Why these reamers?", pl.Reaming.Why...))
 	v.add(p.whyUI(v, "lost", "What is lost", pl.Nail.Lost...))
+	v.add(p.doubtUI(c, "doubt-length", "Where the doubt of the length comes from", "the length", func(ch plan.Chances) plan.PartChances { return ch.Length }))
+	v.add(p.doubtUI(c, "doubt-dia", "Where the doubt of the diameter comes from", "the diameter", func(ch plan.Chances) plan.PartChances { return ch.Diameter }))
 	v.add(p.policyRows(v, c, plan.PartNail)...)
 	v.ready = pl.Nail.Length > 0
 	return v

@@ -200,7 +200,7 @@ func (p *Page) putShelf(s implant.Shelf) error {
 		return &faults[0]
 	}
 	before := p.s.Shelf()
-	p.shelfBefore = &before
+	p.shelfBefore, p.tried.trials = &before, nil
 	p.background(func(c context.Context) {
 		if err := p.s.SetShelf(c, s); err != nil {
 			p.later(func() { p.tell(text.Error(err), "", "") })

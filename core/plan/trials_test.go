@@ -202,11 +202,11 @@ func TestSharesOfTheScale(t *testing.T) {
 	testkit.Near(t, "points (JCGM 100 5.1.3)", got[InputPoint], 1-scale, 0.01)
 }
 
-// Two films of the other femur share one difference between sides, which the
-// weighted mean of the routes takes for two. The trials see it: with u_side of
-// 3.6·√(π/2) = 4.51 mm for both, and r for what else each film adds,
+// Two films of the other femur share one difference between sides. Trials and
+// plan see it: with u_side of 3.6·√(π/2) = 4.51 mm for both, and r for what
+// else each film adds,
 //
-//	u² = u_side² + r²/2, where the weighted mean says (u_side² + r²)/2
+//	u² = u_side² + r²/2, where two independent films would have (u_side² + r²)/2
 func TestTrialsShareTheSideDifference(t *testing.T) {
 	c := loadCase(t, "subtrochanteric")
 	i := 0
