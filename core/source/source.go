@@ -31,6 +31,7 @@ const (
 	Geometry     Key = "geometry"
 	CommonUse    Key = "common-practice"
 	GUM          Key = "jcgm-100"
+	MonteCarlo   Key = "jcgm-101"
 	DICOMSpacing Key = "dicom-10.7"
 	DICOMGeom    Key = "dicom-c.8.7.6"
 	Coin2006     Key = "coin-2006"
@@ -72,6 +73,7 @@ var register = []Source{
 	{Geometry, "Plane geometry, recomputed in this project's tests", Derived},
 	{CommonUse, "Common practice; no published source. Change it on the shelf or in the policy", Practice},
 	{GUM, "JCGM 100:2008, Guide to the expression of uncertainty in measurement", Read},
+	{MonteCarlo, "JCGM 101:2008, Propagation of distributions using a Monte Carlo method", Memory},
 	{DICOMSpacing, "DICOM PS3.3, 10.7 Pixel Spacing attributes", Read},
 	{DICOMGeom, "DICOM PS3.3, C.8.7.6 X-Ray acquisition geometry", Read},
 	{Coin2006, "Orthopaedic Proceedings 2006, 88-B Supp II, 247: coin at the trochanter on 20 pelvic films", Abstract},
