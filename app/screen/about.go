@@ -23,10 +23,12 @@ func (p *Page) aboutScreen() *view {
 		}}))
 	v.add(app.P().Class("gloss").Text("± is always about 95 % (two standard uncertainties). Sizes of the shelf are shown without ±."))
 	v.add(app.P().Class("gloss").Text("Version " + p.world.Version + ". Nothing leaves this device unless you export it."))
-	v.add(app.H2().Class("gloss").Text("Where the numbers and rules come from"))
+	v.add(app.Div().Class("acts").Body(app.A().Class("act").Href("/methods").Text("Methods: every formula and its limits")))
+	v.add(app.H2().Class("group").Text("Where the numbers and rules come from"))
+	v.add(app.Div().Class("why").Body(seenUI()))
 	var items []app.UI
 	for _, s := range source.All() {
-		items = append(items, app.Li().Body(app.Text(s.Citation), app.Small().Text(string(s.Seen))))
+		items = append(items, app.Li().Body(app.Text(s.Citation), app.Small().Text("("+string(s.Seen)+")")))
 	}
 	v.add(app.Div().Class("why").Body(app.Ol().Body(items...)))
 	return v

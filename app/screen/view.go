@@ -48,6 +48,8 @@ func (p *Page) view() *view {
 		return p.shelfRoom(at)
 	case "about":
 		return p.aboutScreen()
+	case "methods":
+		return p.methodsScreen()
 	}
 	v := newView("", "Not here", "/sizes")
 	v.add(app.P().Class("note").Text("There is no such screen: " + p.path + ". Choose Sizes, Cases or Shelf below."))

@@ -1,0 +1,35 @@
+package text
+
+import "isthmus/core/source"
+
+var partNames = map[source.Part]string{
+	source.Scale:      "Scale of a film",
+	source.Bone:       "The bone",
+	source.Nail:       "The nail",
+	source.Reaming:    "Reaming",
+	source.HeadScrews: "Head screws",
+	source.Locking:    "Locking",
+	source.Doubt:      "Doubt",
+}
+
+// MethodPart names a part of the methods.
+func MethodPart(p source.Part) string {
+	if s, ok := partNames[p]; ok {
+		return s
+	}
+	return string(p)
+}
+
+// A SeenWord says what a word behind a source means.
+type SeenWord struct{ Word, Means string }
+
+// SeenWords returns what each word behind a source means, the surest first.
+func SeenWords() []SeenWord {
+	return []SeenWord{
+		{string(source.Read), "the number was seen on the page that is named"},
+		{string(source.Derived), "plain geometry, worked out here and checked again by a test"},
+		{string(source.Abstract), "only the summary of the paper was seen, not the paper: details can be missing"},
+		{string(source.Practice), "what is usual, with no published proof: a value you can change"},
+		{string(source.Memory), "nobody has checked it against a page: trust it least, and change it if yours differs"},
+	}
+}
