@@ -47,7 +47,7 @@ func (p *Page) openUI(key, title string, inside ...app.UI) app.UI {
 func methodUI(m source.Method) []app.UI {
 	out := []app.UI{
 		app.Div().Class("formula").Body(linesUI(strings.Split(m.Formula, "\n"))...),
-		said("From", strings.Join(m.Inputs, "; ")+"."),
+		said("From", ""), app.Ul().Body(itemsUI(m.Inputs)...),
 		said("Limits", m.Limits),
 		said("Example", m.Check),
 	}
@@ -60,19 +60,26 @@ func methodUI(m source.Method) []app.UI {
 }
 
 func contradictionUI(c source.Contradiction) []app.UI {
-	return []app.UI{said("One says", c.A), said("Another says", c.B), said("Here", c.Handling)}
+	return []app.UI{said("One says", text.Says(c.A)), said("Another says", text.Says(c.B)), said("Here", c.Handling)}
 }
 
 func linesUI(lines []string) (out []app.UI) {
 	for _, s := range lines {
-		out = append(out, app.Div().Text(s))
+		out = append(out, app.Div().Text(text.Tied(s)))
+	}
+	return out
+}
+
+func itemsUI(lines []string) (out []app.UI) {
+	for _, s := range lines {
+		out = append(out, app.Li().Text(text.Tied(s)))
 	}
 	return out
 }
 
 // said is a paragraph under a small heading.
 func said(head, words string) app.UI {
-	return app.P().Body(app.B().Text(head), app.Text(words))
+	return app.P().Body(app.B().Text(head), app.Text(text.Tied(words)))
 }
 
 // seenUI says what the words behind a source mean.

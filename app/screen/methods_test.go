@@ -20,7 +20,7 @@ func shownAs(p *Page) string {
 	return out.String()
 }
 
-// Every method in use opens on a tap and shows its formula, example and
+// Every method in use opens on a tap and shows its formula, inputs, example and
 // sources; one that no screen uses is not shown.
 func TestMethodsScreen(t *testing.T) {
 	p, _ := sizesPage(t)
@@ -39,8 +39,8 @@ func TestMethodsScreen(t *testing.T) {
 		tried++
 		p.Do("why|method-" + m.Key)
 		open := shownAs(p)
-		if strings.Count(open, `class="formula"`) != 1 || strings.Count(open, "<li>") != len(m.Sources) || !strings.Contains(open, "Example") {
-			t.Errorf("%s does not show its formula, its example and %d sources: %s", m.Key, len(m.Sources), open)
+		if strings.Count(open, `class="formula"`) != 1 || strings.Count(open, "<li>") != len(m.Inputs)+len(m.Sources) || !strings.Contains(open, "Example") {
+			t.Errorf("%s does not show its formula, %d inputs, its example and %d sources: %s", m.Key, len(m.Inputs), len(m.Sources), open)
 		}
 		p.Do("why|method-" + m.Key)
 	}

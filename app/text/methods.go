@@ -33,3 +33,9 @@ func SeenWords() []SeenWord {
 		{string(source.Memory), "nobody has checked it against a page: trust it least, and change it if yours differs"},
 	}
 }
+
+// Tied keeps every value of a sentence and its unit on one line.
+func Tied(s string) string { return tie(s) }
+
+// Says makes a sentence of what a source says: "One is enough (1993)."
+func Says(s string) string { return tie(capital(s)) + "." }
