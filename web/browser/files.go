@@ -41,9 +41,10 @@ func (p *Phone) Download(begin func() error) (name string, content []byte, err e
 	begun := chromedp.BrowserEvents(ctx, cdpbrowser.DownloadWillBegin)
 	moved := chromedp.BrowserEvents(ctx, cdpbrowser.DownloadProgress)
 	_, err = chromedp.CallBrowser(ctx, cdpbrowser.SetDownloadBehavior, cdpbrowser.SetDownloadBehaviorParams{
-		Behavior:      cdpbrowser.SetDownloadBehaviorBehaviorAllowAndName,
-		DownloadPath:  dir,
-		EventsEnabled: new(true),
+		Behavior:         cdpbrowser.SetDownloadBehaviorBehaviorAllowAndName,
+		BrowserContextID: chromedp.FromContext(p.ctx).BrowserContextID,
+		DownloadPath:     dir,
+		EventsEnabled:    new(true),
 	})
 	if err != nil {
 		return "", nil, err

@@ -22,6 +22,7 @@ type Setup struct {
 	Profile       string  // folder of the profile, to come back to it; empty means a fresh one
 	Width, Height int64   // CSS pixels; zero means 360 × 740
 	Scale         float64 // device pixels for one CSS pixel; zero means 2
+	Private       bool    // a private window: nothing of it is kept, and its quota can be set
 	Slow          float64 // how many times slower the processor; zero means 4
 }
 
@@ -77,6 +78,14 @@ func Open(s Setup) (*Phone, error) {
 	alloc, endAlloc := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, end := chromedp.NewContext(alloc)
 	p := &Phone{ctx: ctx, close: []context.CancelFunc{end, endAlloc}}
+	if s.Private {
+		if err := chromedp.Do(ctx); err != nil {
+			p.Close()
+			return nil, err
+		}
+		private, endPrivate := chromedp.NewContext(ctx, chromedp.WithNewBrowserContext())
+		p.ctx, p.close = private, append([]context.CancelFunc{endPrivate}, p.close...)
+	}
 	if err := p.start(s); err != nil {
 		p.Close()
 		return nil, err
