@@ -83,9 +83,9 @@ func (p *Page) OnMount(ctx app.Context) {
 	p.ctx = ctx
 	p.setPath(ctx.Page().URL())
 	p.background(func(c context.Context) {
-		err := p.s.Start(c)
+		err := p.start(c)
 		p.later(func() {
-			p.ready = true
+			p.ready, p.startup = true, ""
 			if err != nil {
 				p.startup = text.Error(err)
 			}
@@ -93,6 +93,24 @@ func (p *Page) OnMount(ctx app.Context) {
 			p.arrive()
 		})
 	})
+}
+
+// starts is how often the stored things are asked for: a slow phone may be too
+// busy with starting to hear the first answer in time, and what is stored must
+// not be taken for lost, nor the teaching set for the hospital's shelf.
+const starts = 3
+
+// start starts the session, again when it gets no answer.
+func (p *Page) start(c context.Context) (err error) {
+	for range starts {
+		if err = p.s.Start(c); err == nil {
+			return nil
+		}
+		p.later(func() {
+			p.startup = "What is stored here is not read yet, trying again. Do not plan with the shelf that is shown."
+		})
+	}
+	return err
 }
 
 // OnNav follows the address.

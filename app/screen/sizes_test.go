@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"context"
 	"testing"
 
 	"isthmus/app/state"
@@ -96,5 +97,36 @@ func TestOldNumbersAreAskedAbout(t *testing.T) {
 	}
 	if p.Do("unwipe"); p.word("head.lower.depth") != "98" {
 		t.Error("Undo does not bring the numbers back")
+	}
+}
+
+// slowStore does not answer the first time it is asked.
+type slowStore struct {
+	*state.Memory
+	asked int
+}
+
+func (s *slowStore) SaveSetting(ctx context.Context, key string, b []byte) error {
+	if s.asked++; s.asked == 1 {
+		return context.DeadlineExceeded
+	}
+	return s.Memory.SaveSetting(ctx, key, b)
+}
+
+// A store that is late once is asked again: the hospital's shelf comes, and
+// not the teaching set in its place.
+func TestSlowStartIsTriedAgain(t *testing.T) {
+	store := &slowStore{Memory: state.NewMemory()}
+	own := implant.Teaching()
+	own.Name, own.Teaching = "Hill hospital", false
+	if err := store.Memory.SaveSetting(t.Context(), "shelf", implant.WriteJSON(own)); err != nil {
+		t.Fatal(err)
+	}
+	p := New(state.New(state.World{Store: store, Clock: &handClock{"2026-11-25T03:00:00Z"}}), Browser{})
+	if err := p.start(t.Context()); err != nil {
+		t.Errorf("start: %v, want the second try to work", err)
+	}
+	if got := p.s.Shelf().Name; got != "Hill hospital" {
+		t.Errorf("the shelf is %q, want the stored one", got)
 	}
 }
