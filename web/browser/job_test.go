@@ -117,7 +117,13 @@ func toCase(t *testing.T, p *Phone, part string) {
 	t.Helper()
 	path := eval[string](t, p, `location.pathname.split("/").slice(0, 3).join("/")`)
 	eval[bool](t, p, fmt.Sprintf(`(goappNav(%q), true)`, path+part))
-	must(t, p.Wait(fmt.Sprintf(`location.pathname === %q && document.querySelector("main[data-ready]")`, path+part)))
+	title := map[string]string{"/injury": "Injury", "/films": "Films", "/bone": "Bone", "/nail": "Nail", "/head": "Head", "/record": "Record"}[part]
+	drawn := fmt.Sprintf(`document.querySelector("h1").innerText === %q`, title)
+	if part == "" {
+		drawn = `document.querySelector(".sheet")`
+	}
+	// The address changes before the screen does.
+	must(t, p.Wait(fmt.Sprintf(`location.pathname === %q && document.querySelector("main[data-ready]") && %s`, path+part, drawn)))
 }
 
 func sayInjury(t *testing.T, p *Phone) {
