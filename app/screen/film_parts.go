@@ -49,7 +49,7 @@ func (fp *filmPage) shown(r row) string {
 // the reason beside it.
 func (fp *filmPage) put(r row, value string) bool {
 	if err := r.set(value); err != nil {
-		fp.wrong[r.key], fp.kept[r.key] = text.Error(err), value
+		fp.wrong[r.key], fp.kept[r.key] = text.Error(err)+until(&r), value
 		return false
 	}
 	delete(fp.wrong, r.key)
@@ -79,9 +79,9 @@ func (fp *filmPage) numberUI(r row) app.UI {
 }
 
 // stepValue returns the number one step on, on the grid of the step and in
-// the range; what is no number stays as it is.
+// the range; what is no number of the range stays as it is.
 func stepValue(r row, text, dir string) string {
-	now, err := units.ParseNumber(text, math.Inf(-1), math.Inf(1), r.unit)
+	now, err := units.ParseNumber(text, r.lo, r.hi, r.unit)
 	if err != nil {
 		return text
 	}

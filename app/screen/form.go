@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -32,6 +33,8 @@ type row struct {
 	step  float64
 	opts  []option
 	firm  bool // a choice that cannot be taken back to nothing
+	whole bool // a number of things, never half a one
+	loose bool // while what was typed is refused, no earlier value counts
 	long  bool
 	get   func() string
 	set   func(string) error
@@ -57,14 +60,24 @@ func (v *view) row(p *Page, r *row) app.UI {
 }
 
 func (p *Page) shown(r *row) string {
-	if k, ok := p.kept[r.key]; ok {
+	if k, ok := p.kept[p.slot(r.key)]; ok {
 		return k
 	}
 	return r.get()
 }
 
+// slot names a row among what was refused: a case has its own, so that nothing
+// typed for one patient is shown with another.
+func (p *Page) slot(key string) string {
+	at := strings.Split(strings.Trim(p.path, "/"), "/")
+	if at[0] == "case" && len(at) > 1 {
+		return at[1] + "|" + key
+	}
+	return key
+}
+
 func (p *Page) wrongUI(key string) app.UI {
-	if w := p.wrong[key]; w != "" {
+	if w := p.wrong[p.slot(key)]; w != "" {
 		return app.Div().Class("wrong").Role("alert").Text(w)
 	}
 	return nil
@@ -171,29 +184,46 @@ func (p *Page) put(r *row, value string) bool {
 	if err == nil {
 		err = r.set(value)
 	}
+	at := p.slot(r.key)
 	if err != nil {
-		p.wrong[r.key] = text.Error(err)
+		p.wrong[at] = text.Error(err) + until(r)
 		if r.kind != choiceRow {
-			p.kept[r.key] = value
+			p.kept[at] = value
 		}
 		return false
 	}
-	delete(p.wrong, r.key)
-	delete(p.kept, r.key)
+	delete(p.wrong, at)
+	delete(p.kept, at)
 	return true
+}
+
+// until says which value counts while another is refused.
+func until(r *row) string {
+	now := r.get()
+	switch {
+	case r.loose || now == "" || r.kind == choiceRow:
+		return ""
+	case r.kind == textRow:
+		return " Until then “" + now + "” stays."
+	}
+	return " Until then " + strings.TrimSpace(now+"\u00a0"+r.unit) + " counts."
 }
 
 func (p *Page) check(r *row, value string) error {
 	if r.kind != numberRow || value == "" {
 		return nil
 	}
-	_, err := units.ParseNumber(value, r.lo, r.hi, r.unit)
+	v, err := units.ParseNumber(value, r.lo, r.hi, r.unit)
+	if err == nil && r.whole && v != math.Trunc(v) {
+		return fmt.Errorf("“%s” is not a whole number: type whole %s", value, r.unit)
+	}
 	return err
 }
 
-// stepped returns the value one step up or down, kept inside the range.
+// stepped returns the value one step up or down, kept inside the range. A
+// value outside it stays: nobody meant the end of the range.
 func (p *Page) stepped(r *row, dir string) string {
-	now, err := units.ParseNumber(p.shown(r), math.Inf(-1), math.Inf(1), r.unit)
+	now, err := units.ParseNumber(p.shown(r), r.lo, r.hi, r.unit)
 	if err != nil {
 		return p.shown(r)
 	}

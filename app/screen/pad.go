@@ -96,7 +96,7 @@ func (p *Page) padUI(v *view) app.UI {
 }
 
 func (p *Page) padWrong(r *row) app.UI {
-	if w := p.wrong[r.key]; w != "" && p.kept[r.key] == p.pad.text {
+	if w := p.wrong[p.slot(r.key)]; w != "" && p.kept[p.slot(r.key)] == p.pad.text {
 		return app.Div().Class("wrong").Role("alert").Text(w)
 	}
 	return app.Div().Class("wrong")

@@ -33,7 +33,7 @@ func (p *Page) recordScreen(c record.Case, home string) *view {
 		v.add(app.P().Class("note").Text("Nothing is recorded yet."))
 	}
 	v.add(app.H2().Class("gloss").Text("Add a part"))
-	kind := p.word("draft.implant-kind")
+	kind := p.draft("implant-kind")
 	v.add(v.row(p, p.drafted("implant-", &row{kind: choiceRow, long: true, key: "kind", label: "Part", opts: implantKinds()})))
 	if kind != "end-cap" {
 		v.add(v.row(p, p.drafted("implant-", &row{key: "diameter", label: "Diameter", unit: "mm", lo: 2, hi: 25, step: 0.5})))
@@ -54,7 +54,13 @@ func (p *Page) recordScreen(c record.Case, home string) *view {
 }
 
 func (p *Page) addImplant(c record.Case) {
-	d := func(key string) string { return p.word("draft.implant-" + key) }
+	d := func(key string) string { return p.draft("implant-" + key) }
+	for _, key := range []string{"diameter", "length", "lot", "device"} {
+		if w := p.wrong[p.slot("implant-"+key)]; w != "" && !(key == "diameter" && d("kind") == "end-cap") {
+			p.tell("Nothing was recorded. "+w, "", "")
+			return
+		}
+	}
 	im := record.Implant{Kind: d("kind"), Lot: d("lot"), Device: d("device"), At: p.s.Now()}
 	if im.Kind == "" {
 		p.tell("Nothing was recorded: choose which part it is.", "", "")
@@ -84,7 +90,7 @@ func (p *Page) addImplant(c record.Case) {
 		return
 	}
 	for _, k := range []string{"kind", "diameter", "length", "lot", "device"} {
-		p.s.SetTyped("draft.implant-"+k, "")
+		p.s.SetTyped("draft."+p.slot("implant-"+k), "")
 	}
 	p.tell("Recorded: "+text.ImplantLine(im), "Undo", "undo")
 }

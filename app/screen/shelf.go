@@ -130,20 +130,27 @@ func (p *Page) bayScreen(b bay) *view {
 	return v
 }
 
-// drafted keeps what is entered for a new part until it is added.
-func (p *Page) drafted(prefix string, r *row) *row {
-	key := prefix + r.key
-	r.key = key
-	r.get = func() string { return p.word("draft." + key) }
-	r.set = func(s string) error { p.s.SetTyped("draft."+key, s); return nil }
-	return r
+// drafted returns the row with a place of its own, where what is entered for a
+// new part is kept until it is added. In a case it is that case's.
+func (p *Page) drafted(prefix string, of *row) *row {
+	r := *of
+	r.key, r.loose = prefix+of.key, true
+	r.get = func() string { return p.draft(r.key) }
+	r.set = func(s string) error { p.s.SetTyped("draft."+p.slot(r.key), s); return nil }
+	return &r
 }
+
+func (p *Page) draft(key string) string { return p.word("draft." + p.slot(key)) }
 
 func (p *Page) addPart(b bay) {
 	d := map[string]string{}
 	for _, r := range b.rows(p.s.Shelf()) {
 		key := "bay-" + b.key + "-" + r.key
-		d[r.key] = p.word("draft." + key)
+		d[r.key] = p.draft(key)
+		if w := p.wrong[p.slot(key)]; w != "" {
+			p.tell("Nothing was added. “"+r.label+"”: "+w, "", "")
+			return
+		}
 		if d[r.key] == "" {
 			p.tell("Nothing was added: “"+r.label+"” is empty.", "", "")
 			return
@@ -256,7 +263,7 @@ func cloneShelf(s implant.Shelf) implant.Shelf {
 }
 
 func num(key, label string, lo, hi, step float64, unit string) *row {
-	return &row{key: key, label: label, lo: lo, hi: hi, step: step, unit: unit}
+	return &row{key: key, label: label, lo: lo, hi: hi, step: step, unit: unit, whole: unit == "pieces"}
 }
 
 // bays are the kinds of part, in the order of the operation.

@@ -54,7 +54,7 @@ func (p *Page) sizesHome() *view {
 
 // typed is a row whose value is kept as it was typed, whatever happens.
 func (p *Page) typed(key string, r *row) *row {
-	r.key = key
+	r.key, r.loose = key, true
 	r.get = func() string { s, _ := p.s.Typed(key); return s }
 	r.set = func(s string) error {
 		p.s.SetTyped(key, s)
@@ -105,9 +105,9 @@ func (p *Page) wipeSizes() {
 	for _, k := range typedKeys {
 		old[k], _ = p.s.Typed(k)
 		p.s.SetTyped(k, "")
+		delete(p.wrong, k)
+		delete(p.kept, k)
 	}
-	clear(p.wrong)
-	clear(p.kept)
 	p.wiped = old
 	p.tell("Every field of Sizes is empty.", "Undo", "unwipe")
 }
