@@ -64,7 +64,7 @@ func (fp *filmPage) numberUI(r row) app.UI {
 	if value == "" {
 		v = v.Class("value empty").Aria("label", r.label+", not entered: enter").Text("enter")
 	} else {
-		v = v.Class("value").Aria("label", r.label+" "+value+" "+r.unit+": change").Body(app.Text(value), app.I().Text(r.unit))
+		v = v.Class("value").Aria("label", r.label+" "+value+"\u00a0"+r.unit+": change").Body(app.Text(value), app.I().Text("\u00a0"+r.unit))
 	}
 	kids := []app.UI{
 		labelUI(&r),

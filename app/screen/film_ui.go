@@ -93,7 +93,7 @@ func (fp *filmPage) zoomUI() app.UI {
 	if fp.live.on || fp.film == nil || !fp.film.ready {
 		class += " away"
 	}
-	return app.Div().Class(class).Body(fpIcon("Zoom in", "+", "in"), fpIcon("Zoom out", "−", "out"), fpIcon("Show the whole film", "fit", "fit"))
+	return app.Div().Class(class).Body(fpIcon("Zoom in", "+", "in"), fpIcon("Zoom out", "−", "out"), fpIcon("Fit: show the whole film", "fit", "fit"))
 }
 
 // undoButtons take back only what was done on this film since it was opened:

@@ -86,6 +86,13 @@ func (p *Phone) Axe(modules string) ([]string, error) {
 	}
 	ctx, cancel := p.limited()
 	defer cancel()
+	there, err := Eval[bool](p, `"axe" in globalThis`)
+	if err != nil {
+		return nil, err
+	}
+	if there {
+		source = nil
+	}
 	if err := chromedp.Do(ctx, chromedp.Evaluate[chromedp.Void](string(source)+"; undefined")); err != nil {
 		return nil, err
 	}

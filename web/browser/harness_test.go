@@ -133,9 +133,8 @@ func quiet(t *testing.T, p *Phone) {
 	}
 }
 
-// accessible fails the test for every rule of accessibility that the screen
-// breaks.
-func accessible(t *testing.T, p *Phone) {
+// accessibility returns the rules of accessibility that the screen breaks.
+func accessibility(t *testing.T, p *Phone) []string {
 	t.Helper()
 	root, err := build.Root()
 	must(t, err)
@@ -143,7 +142,14 @@ func accessible(t *testing.T, p *Phone) {
 	must(t, err)
 	broken, err := p.Axe(modules)
 	must(t, err)
-	for _, line := range broken {
+	return broken
+}
+
+// accessible fails the test for every rule of accessibility that the screen
+// breaks.
+func accessible(t *testing.T, p *Phone) {
+	t.Helper()
+	for _, line := range accessibility(t, p) {
 		t.Errorf("not accessible: %s", line)
 	}
 }

@@ -1,0 +1,197 @@
+package browser
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"isthmus/web/build"
+)
+
+// A place is one screen: where it is, its title, what is tapped to come to the
+// part of it that is meant, and what then is true.
+type place struct {
+	path, title string
+	tap         string
+	shows       string
+}
+
+// tab is a place that is reached by one of the tabs of a screen.
+func tab(path, title, key, value string) place {
+	do := fmt.Sprintf(`[data-do="set|%s|%s"]`, key, value)
+	return place{path, title, do, fmt.Sprintf(`document.querySelector('%s').getAttribute("aria-pressed") === "true"`, do)}
+}
+
+// places are all screens; home is the address of a case with its last film.
+func places(home, label string, film int) []place {
+	out := []place{
+		{path: "/sizes", title: "Sizes"},
+		tab("/sizes/head", "Head screw", "head.which", "lower"), tab("/sizes/head", "Head screw", "head.which", "upper"),
+		tab("/sizes/nail", "Nail", "nail.how", "ruler"), tab("/sizes/nail", "Nail", "nail.how", "film"), tab("/sizes/nail", "Nail", "nail.how", "rods"),
+		tab("/sizes/scale", "Magnification", "scale.how", "ruler"), tab("/sizes/scale", "Magnification", "scale.how", "distances"),
+		tab("/sizes/scale", "Magnification", "scale.how", "usual"), tab("/sizes/scale", "Magnification", "scale.how", "marker"),
+		{path: "/cases", title: "Cases"},
+		{path: home, title: label},
+		{path: home + "/injury", title: "Injury"}, {path: home + "/films", title: "Films"}, {path: home + "/bone", title: "Bone"},
+		{path: home + "/nail", title: "Nail"}, {path: home + "/head", title: "Head"}, {path: home + "/record", title: "Record"},
+		{path: home + "/nothing", title: "Not here"},
+		{path: "/shelf", title: "Shelf"}, {path: "/shelf/nails", title: "Nails"}, {path: "/shelf/head-screws", title: "Head screws"},
+		{path: "/shelf/locking-screws", title: "Locking screws"}, {path: "/shelf/end-caps", title: "End caps"},
+		{path: "/shelf/reamers", title: "Reamer heads"}, {path: "/shelf/rods", title: "Rods and wires"},
+		{path: "/about", title: "About"}, {path: "/methods", title: "Methods"}, {path: "/nothing", title: "Not here"},
+	}
+	for _, mode := range []string{"about", "scale", "points", "look"} {
+		do := fmt.Sprintf(`[data-film="mode|%s"]`, mode)
+		out = append(out, place{fmt.Sprintf("%s/film/%d", home, film), fmt.Sprintf("Film %d", film+1), do,
+			fmt.Sprintf(`document.querySelector('%s').getAttribute("aria-pressed") === "true"`, do)})
+	}
+	return append(out, place{"/sizes/head", "Head screw", `[data-row="head.lower.depth"] .value, [data-row="head.upper.depth"] .value`, `document.querySelector(".pad")`})
+}
+
+// goTo brings a place on the screen.
+func goTo(t *testing.T, p *Phone, at place) {
+	t.Helper()
+	eval[bool](t, p, fmt.Sprintf(`(goappNav(%q), true)`, at.path))
+	must(t, p.Wait(fmt.Sprintf(`location.pathname === %q && document.querySelector("h1").innerText === %q`, at.path, at.title)))
+	if at.tap != "" {
+		must(t, p.TapOn(at.tap), p.Wait(at.shows))
+	}
+}
+
+// explain opens every explanation: what it says must be readable too.
+func explain(t *testing.T, p *Phone) {
+	t.Helper()
+	must(t, p.Wait(`(() => { document.querySelectorAll('[data-do^="why|"][aria-expanded=false]').forEach((e) => e.click());
+		return !document.querySelector('[data-do^="why|"][aria-expanded=false]'); })()`))
+}
+
+// fits lists what is wider than the screen, outside what scrolls sideways by
+// itself.
+const fits = `(() => {
+	const out = [];
+	if (document.scrollingElement.scrollWidth > innerWidth) out.push("the page is " + document.scrollingElement.scrollWidth + " wide");
+	const inside = (e) => { for (let a = e.parentElement; a; a = a.parentElement) if (/auto|scroll|hidden/.test(getComputedStyle(a).overflowX)) return true };
+	for (const e of document.body.querySelectorAll("*")) {
+		const r = e.getBoundingClientRect();
+		if (r.width > 0 && (r.right > innerWidth + 0.5 || r.left < -0.5) && !e.closest("svg *") && !inside(e)) out.push(e.outerHTML.slice(0, 120));
+	}
+	return out;
+})()`
+
+// touchable lists the controls that are too small for a finger: less than 60
+// CSS pixels both ways, or less than 44 one way. A file picker is the label
+// over it.
+const touchable = `[...document.querySelectorAll("button, a[href], input, select, textarea, summary, label.pick, [role=button]")]
+	.filter((e) => e.getClientRects().length > 0 && !(e.matches("input") && e.closest("label.pick")))
+	.map((e) => { const r = e.getBoundingClientRect(); return { e, w: Math.round(r.width * 10) / 10, h: Math.round(r.height * 10) / 10 } })
+	.filter((c) => Math.max(c.w, c.h) < 60 || Math.min(c.w, c.h) < 44)
+	.map((c) => c.w + " × " + c.h + ": " + c.e.outerHTML.slice(0, 140))`
+
+// faint lists the texts with less contrast than 7 : 1 (WCAG 2.2, 1.4.6, AAA),
+// large ones with less than 4.5 : 1. Behind a text lie the colours of all that
+// it stands on, of a hatching the worst of its colours.
+const faint = `(() => {
+	const rgba = (s) => [...s.matchAll(/rgba?\(([^)]+)\)/g)].map((m) => { const v = m[1].split(/[ ,/]+/).map(Number); return v.length > 3 ? v : [...v, 1] });
+	const over = (top, under) => top.slice(0, 3).map((v, i) => v * top[3] + under[i] * (1 - top[3]));
+	const light = (c) => { const [r, g, b] = c.map((v) => { v /= 255; return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4 }); return 0.2126 * r + 0.7152 * g + 0.0722 * b };
+	const ratio = (a, b) => { const [x, y] = [light(a), light(b)].sort((p, q) => q - p); return (x + 0.05) / (y + 0.05) };
+	const grounds = (e) => {
+		const layers = [];
+		for (let a = e; a; a = a.parentElement) {
+			const s = getComputedStyle(a), solid = rgba(s.backgroundColor)[0], hatch = rgba(s.backgroundImage).filter((c) => c[3] > 0);
+			layers.push({ solid, hatch });
+			if (solid[3] === 1) break;
+		}
+		let all = [[255, 255, 255]];
+		for (const l of layers.reverse()) {
+			all = all.map((u) => over(l.solid, u));
+			all = all.concat(...l.hatch.map((h) => all.map((u) => over(h, u))));
+		}
+		return all;
+	};
+	const out = new Set(), walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+	while (walk.nextNode()) {
+		const e = walk.currentNode.parentElement, words = walk.currentNode.data.trim();
+		if (!words || !e.getClientRects().length || e.closest("button:disabled, script, style, title, [hidden]")) continue;
+		const s = getComputedStyle(e), drawn = e.closest("svg");
+		if (s.visibility === "hidden") continue;
+		const size = parseFloat(s.fontSize), large = size >= 24 || size >= 18.66 && s.fontWeight >= 700;
+		const ink = rgba(drawn ? s.fill : s.color)[0];
+		if (!ink) continue;
+		const worst = Math.min(...grounds(drawn ? drawn.parentElement : e).map((g) => ratio(over(ink, g), g)));
+		if (worst < (large ? 4.5 : 7)) out.add(worst.toFixed(1) + ": " + words.slice(0, 60) + " in " + e.outerHTML.slice(0, 80));
+	}
+	return [...out];
+})()`
+
+// Every screen, light and dark: nothing is wider than the phone, every control
+// is large enough for a gloved finger, no rule of accessibility is broken, and
+// in theatre's dark every text has the contrast of 7 : 1.
+func TestEveryScreen(t *testing.T) {
+	host := site(t)
+	root, err := build.Root()
+	must(t, err)
+	p := phone(t, Setup{Slow: 1})
+	must(t, p.Visit(host.URL("/cases")))
+	started2(t, p)
+	must(t, p.Upload(`input[data-file="case-file"]`, filepath.Join(root, "testdata/versions/v1/neck-and-shaft.isthmus")), p.Wait(`document.querySelector(".sheet")`))
+	toCase(t, p, "/films")
+	openFilm(t, p, jpegFilm)
+	var film int
+	at := eval[string](t, p, `location.pathname`)
+	home, _, _ := strings.Cut(at, "/film/")
+	_, err = fmt.Sscanf(strings.TrimPrefix(at, home), "/film/%d", &film)
+	must(t, err)
+	toCase(t, p, "")
+	label := eval[string](t, p, `document.querySelector("h1").innerText`)
+	fillSizes(t, p)
+	for _, look := range []string{"light", "dark"} {
+		goTo(t, p, place{path: "/about", title: "About"})
+		choose(t, p, "look", look)
+		for _, at := range places(home, label, film) {
+			goTo(t, p, at)
+			explain(t, p)
+			name := look + " " + strings.Replace(at.path, home, "/case", 1) + " " + at.tap
+			for _, s := range eval[[]string](t, p, fits) {
+				t.Errorf("%s: wider than the screen: %s", name, s)
+			}
+			for _, s := range eval[[]string](t, p, touchable) {
+				t.Errorf("%s: too small for a finger: %s", name, s)
+			}
+			if look == "dark" { // the rest of the rules do not depend on the look
+				for _, s := range eval[[]string](t, p, faint) {
+					t.Errorf("%s: too faint: %s", name, s)
+				}
+				continue
+			}
+			for _, s := range accessibility(t, p) {
+				t.Errorf("%s: not accessible: %s", name, s)
+			}
+		}
+	}
+	quiet(t, p)
+}
+
+// fillSizes gives every calculator an answer, so that all it can draw is drawn.
+func fillSizes(t *testing.T, p *Phone) {
+	t.Helper()
+	for _, of := range []struct {
+		at      place
+		numbers [][2]string
+		answers [][2]string
+	}{
+		{tab("/sizes/head", "Head screw", "head.which", "lower"), [][2]string{{"head.lower.depth", "98"}}, [][2]string{{"head.lower.bone", "yes"}}},
+		{tab("/sizes/nail", "Nail", "nail.how", "rods"), [][2]string{{"nail.rod", "900"}, {"nail.out", "565"}, {"nail.canal", "11"}},
+			[][2]string{{"nail.bone", "yes"}, {"nail.reduced", "yes"}, {"nail.side", "left"}}},
+		{tab("/sizes/scale", "Magnification", "scale.how", "marker"), [][2]string{{"scale.true", "25"}, {"scale.seen", "30"}}, [][2]string{{"scale.depth", "yes"}}},
+	} {
+		goTo(t, p, of.at)
+		for _, n := range of.numbers {
+			enter(t, p, n[0], n[1])
+		}
+		for _, a := range of.answers {
+			choose(t, p, a[0], a[1])
+		}
+	}
+}
