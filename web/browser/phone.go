@@ -93,6 +93,18 @@ func Open(s Setup) (*Phone, error) {
 	return p, nil
 }
 
+// Tab opens a second page in the same browser: what is stored is shared. It is
+// closed with the phone, or before it.
+func (p *Phone) Tab(s Setup) (*Phone, error) {
+	ctx, end := chromedp.NewContext(p.ctx)
+	q := &Phone{ctx: ctx, close: []context.CancelFunc{end}}
+	if err := q.start(s); err != nil {
+		q.Close()
+		return nil, err
+	}
+	return q, nil
+}
+
 func (p *Phone) start(s Setup) error {
 	if s.Width == 0 || s.Height == 0 {
 		s.Width, s.Height = 360, 740
