@@ -195,3 +195,95 @@ func fillSizes(t *testing.T, p *Phone) {
 		}
 	}
 }
+
+// An entry is something that is entered on a screen by touch, and what is then
+// true of that screen.
+type entry struct {
+	at    place
+	enter func()
+	shows string
+}
+
+// shownNumber is true when a row shows a number; shownText when a field does;
+// shownPress when an answer is chosen.
+func shownNumber(row, number string) string {
+	return fmt.Sprintf(`document.querySelector('[data-row=%q] .value')?.firstChild.data === %q`, row, number)
+}
+func shownText(key, text string) string {
+	return fmt.Sprintf(`document.querySelector('input[data-key=%q]')?.value === %q`, key, text)
+}
+func shownPress(attr, value string) string {
+	return fmt.Sprintf(`document.querySelector('[data-%s=%q]')?.getAttribute("aria-pressed") === "true"`, attr, value)
+}
+
+// entries are one or two on every screen that takes any.
+func entries(t *testing.T, p *Phone, home string) []entry {
+	number := func(row, value string) func() { return func() { enter(t, p, row, value) } }
+	answer := func(row, value string) func() { return func() { choose(t, p, row, value) } }
+	// A text is taken when the finger goes on to something else.
+	words := func(key, text, next string) func() {
+		return func() {
+			must(t, p.Type(fmt.Sprintf(`input[data-key=%q]`, key), text), p.TapOn(next))
+		}
+	}
+	both := func(a, b func()) func() { return func() { a(); b() } }
+	return []entry{
+		{place{path: "/sizes/head", title: "Head screw"}, number("head.lower.depth", "98"), shownNumber("head.lower.depth", "98")},
+		{place{path: "/sizes/nail", title: "Nail"}, both(answer("nail.how", "film"), number("nail.film", "380")), shownNumber("nail.film", "380")},
+		{place{path: "/sizes/scale", title: "Magnification"}, both(answer("scale.how", "distances"), number("scale.sid", "1150")), shownNumber("scale.sid", "1150")},
+		{place{path: home, title: "Case 1"}, words("label", "Bed 7", `.sheet a[href$="/injury"]`), shownText("label", "Bed 7")},
+		{place{path: home + "/injury", title: "Injury"}, both(answer("level", "mid-shaft"), number("age", "41")),
+			shownPress("do", "set|level|mid-shaft") + " && " + shownNumber("age", "41")},
+		{place{path: home + "/bone", title: "Bone"}, number("rod", "900"), shownNumber("rod", "900")},
+		{place{path: home + "/head", title: "Head"}, number("upper-depth", "95.5"), shownNumber("upper-depth", "95.5")},
+		{place{path: home + "/record", title: "Record"}, both(both(answer("implant-kind", "nail"), number("implant-diameter", "11")), words("notes", "screws by hand", ".top .back")),
+			shownPress("do", "set|implant-kind|nail") + " && " + shownNumber("implant-diameter", "11") + " && " + shownText("notes", "screws by hand")},
+		{place{path: "/shelf", title: "Shelf"}, words("shelf-name", "Hill hospital", `a[href="/shelf/rods"]`), shownText("shelf-name", "Hill hospital")},
+		{place{path: "/shelf/reamers", title: "Reamer heads"}, number("bay-reamers-diameter", "9.5"), shownNumber("bay-reamers-diameter", "9.5")},
+		{place{path: "/about", title: "About"}, answer("look", "dark"), shownPress("do", "set|look|dark") + ` && document.documentElement.dataset.look === "dark"`},
+		{place{path: home + "/films", title: "Films"}, func() { openFilm(t, p, "testdata/films/variants/sp_none.dcm") }, `document.querySelector('.list a[href$="/film/0"]')`},
+		{place{path: home + "/film/0", title: "Film 1"}, func() {}, `document.querySelector("#film-stage[data-matrix]") && (document.querySelector('[data-film="mode|about"]').click(), true) && ` +
+			shownPress("film", "view|ap") + " && " + shownPress("film", "bone|injured") + " && " + shownPress("film", "reduced|yes")},
+	}
+}
+
+// What was entered on a screen is there again after going back and forward,
+// when the address of the screen is opened by itself, and after a reload.
+func TestScreensKeepWhatWasEntered(t *testing.T) {
+	host := site(t)
+	p := phone(t, Setup{Slow: 1})
+	must(t, p.Visit(host.URL("/cases")))
+	started2(t, p)
+	newCase(t, p)
+	all := entries(t, p, eval[string](t, p, `location.pathname`))
+	for _, e := range all {
+		goTo(t, p, e.at)
+		e.enter()
+	}
+	for i := range all { // the case has another name now
+		if all[i].at.title == "Case 1" {
+			all[i].at.title = "Bed 7"
+		}
+	}
+	for _, e := range all {
+		goTo(t, p, e.at)
+		must(t, p.Wait(e.shows))
+	}
+	here := func(e entry) string {
+		return fmt.Sprintf(`location.pathname === %q && document.querySelector("h1").innerText === %q && %s`, e.at.path, e.at.title, e.shows)
+	}
+	for i := len(all) - 2; i >= 0; i-- {
+		eval[bool](t, p, `(history.back(), true)`)
+		must(t, p.Wait(here(all[i])))
+	}
+	for _, e := range all[1:] {
+		eval[bool](t, p, `(history.forward(), true)`)
+		must(t, p.Wait(here(e)))
+	}
+	must(t, p.Wait(`!document.querySelector(".filmresult").innerText.includes("NOT SAVED")`))
+	for _, e := range all {
+		must(t, p.Visit(host.URL(e.at.path)), p.Wait(here(e)))
+		must(t, p.Reload(), p.Wait(here(e)))
+	}
+	quiet(t, p)
+}
