@@ -64,6 +64,8 @@ func TestBrokenFilms(t *testing.T) {
 		{"DICOM cut in the pixels", broken("cut_in_pixels.dcm"), []string{"again"}},
 		{"picture of 40,000 × 40,000", broken("huge.png"), []string{"smaller"}},
 		{"picture of 0 × 0", broken("zero.png"), nil},
+		{"DICOM of 0 rows", broken("zero_rows.dcm"), []string{"rows"}},
+		{"DICOM of 40,000 × 40,000", broken("huge.dcm"), []string{"smaller"}},
 	} {
 		if _, err := os.Stat(tt.file); err != nil {
 			t.Fatalf("%s: %v", tt.name, err)

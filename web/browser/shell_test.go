@@ -93,16 +93,18 @@ func TestNewVersionWaits(t *testing.T) {
 	eval[bool](t, p, `(addEventListener("isthmus-update", () => { globalThis.told = true }), true)`)
 	eval[bool](t, p, `navigator.serviceWorker.getRegistration().then((r) => r.update()).then(() => true)`)
 	must(t, p.Wait(`globalThis.told`))
-	must(t, p.Reload())
+	offered := `document.querySelector(".says[role=status]")?.innerText.includes("A new version is ready")`
+	must(t, p.Wait(offered), p.Reload())
 	running(t, p)
 	if got := eval[string](t, p, version); got != first {
 		t.Fatalf("version %s took over from %s without being asked for", got, first)
 	}
 
-	must(t, p.Wait(`navigator.serviceWorker.getRegistration().then((r) => r.waiting)`))
-	eval[bool](t, p, `(isthmusActivate(), true)`)
-	must(t, p.Wait(version+` !== "`+first+`"`))
+	must(t, p.Wait(offered), p.TapOn(`a[href="/sizes/head"]`), p.Wait(`document.querySelector("[data-row='head.lower.depth']")`))
+	enter(t, p, "head.lower.depth", "98")
+	must(t, p.TapText("Take it"), p.Wait(version+` !== "`+first+`"`))
 	running(t, p)
+	must(t, p.Wait(`document.querySelector("[data-row='head.lower.depth'] .value")?.innerText.startsWith("98")`)) // typed just before
 	kept(t, p)
 	must(t, host.Stop())
 	must(t, p.Visit(host.URL("/case/x")))
