@@ -287,3 +287,19 @@ func TestScreensKeepWhatWasEntered(t *testing.T) {
 	}
 	quiet(t, p)
 }
+
+// A text that is still under the finger is kept when the phone is put away.
+func TestTextIsKeptWhenThePhoneIsPutAway(t *testing.T) {
+	host := site(t)
+	p := phone(t, Setup{Slow: 1})
+	must(t, p.Visit(host.URL("/cases")))
+	started2(t, p)
+	newCase(t, p)
+	toCase(t, p, "/record")
+	must(t, p.Wait(saved), p.Type(`input[data-key="notes"]`, "screws by hand"))
+	// What a browser tells a page that goes out of sight.
+	eval[bool](t, p, `(Object.defineProperty(document, "visibilityState", { value: "hidden", configurable: true }), document.dispatchEvent(new Event("visibilitychange")), true)`)
+	must(t, p.Wait(`document.querySelector('[data-do=undo]')?.innerText === "Undo: notes"`), p.Wait(saved), p.Reload(), p.Wait(shownText("notes", "screws by hand")))
+}
+
+const saved = `document.querySelector(".top .aside")?.innerText === "saved"`

@@ -51,6 +51,21 @@
     if (go && (go.exited || event.reason instanceof WebAssembly.RuntimeError)) ended();
   });
 
+  // ---- when the page goes out of sight
+
+  // A phone may end a page that is out of sight. A text that is still being
+  // typed counts only when it is left, so it is taken before.
+  function takeText() {
+    const field = document.activeElement;
+    if (!dead && field?.matches("input[type=text], textarea")) {
+      field.dispatchEvent(new Event("change", { bubbles: true }));
+    }
+  }
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "hidden") takeText();
+  });
+  addEventListener("pagehide", takeText);
+
   // ---- loading
 
   function progress(done, total) {
