@@ -100,6 +100,7 @@ func TestNewVersionWaits(t *testing.T) {
 		t.Fatalf("version %s took over from %s without being asked for", got, first)
 	}
 
+	started(t, p) // before it the list still moves
 	must(t, p.Wait(offered), p.TapOn(`a[href="/sizes/head"]`), p.Wait(`document.querySelector("[data-row='head.lower.depth']")`))
 	enter(t, p, "head.lower.depth", "98")
 	must(t, p.TapText("Take it"), p.Wait(version+` !== "`+first+`"`))
