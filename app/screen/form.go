@@ -76,6 +76,18 @@ func (p *Page) slot(key string) string {
 	return key
 }
 
+// drafted returns the row with a place of its own, where what is entered for a
+// new part is kept until it is added. In a case it is that case's.
+func (p *Page) drafted(prefix string, of *row) *row {
+	r := *of
+	r.key, r.loose = prefix+of.key, true
+	r.get = func() string { return p.draft(r.key) }
+	r.set = func(s string) error { p.s.SetTyped("draft."+p.slot(r.key), s); return nil }
+	return &r
+}
+
+func (p *Page) draft(key string) string { return p.word("draft." + p.slot(key)) }
+
 func (p *Page) wrongUI(key string) app.UI {
 	if w := p.wrong[p.slot(key)]; w != "" {
 		return app.Div().Class("wrong").Role("alert").Text(w)

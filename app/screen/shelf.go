@@ -130,18 +130,6 @@ func (p *Page) bayScreen(b bay) *view {
 	return v
 }
 
-// drafted returns the row with a place of its own, where what is entered for a
-// new part is kept until it is added. In a case it is that case's.
-func (p *Page) drafted(prefix string, of *row) *row {
-	r := *of
-	r.key, r.loose = prefix+of.key, true
-	r.get = func() string { return p.draft(r.key) }
-	r.set = func(s string) error { p.s.SetTyped("draft."+p.slot(r.key), s); return nil }
-	return &r
-}
-
-func (p *Page) draft(key string) string { return p.word("draft." + p.slot(key)) }
-
 func (p *Page) addPart(b bay) {
 	d := map[string]string{}
 	for _, r := range b.rows(p.s.Shelf()) {
