@@ -127,6 +127,7 @@ func (p *Page) sheetScreen(c record.Case) *view {
 		v.aside = string(c.Side) + " · saved"
 	}
 	pl := p.s.Plan()
+	v.add(p.invented())
 	for _, problem := range stops(pl.Problems) {
 		v.add(problemUI(problem))
 	}

@@ -15,7 +15,7 @@ import (
 func (p *Page) nailScreen(c record.Case, home string) *view {
 	v := newView("cases", "Nail", home)
 	pl := p.s.Plan()
-	v.add(nailAsk(pl.Nail))
+	v.add(nailAsk(pl.Nail), p.invented())
 	v.add(problemsOf(pl.Problems, plan.PartNail)...)
 	v.add(nailTable(pl.Nail))
 	v.add(reamingUI(pl.Reaming))
@@ -81,6 +81,7 @@ func reamingUI(r plan.Reaming) app.UI {
 func (p *Page) headScreen(c record.Case, home string) *view {
 	v := newView("cases", "Head", home)
 	pl := p.s.Plan()
+	v.add(p.invented())
 	v.add(problemsOf(pl.Problems, plan.PartHead)...)
 	for _, at := range []struct {
 		place implant.Place

@@ -54,7 +54,7 @@ func (p *Page) sizeNail() *view {
 		p.whyUI(v, "why-nail-dia", "Why this diameter?", a.Nail.WhyDia...),
 		p.whyUI(v, "why-nail-ream", "Why these reamers?", a.Reaming.Why...),
 		p.whyUI(v, "nail-lost", "What is lost", a.Nail.Lost...)}
-	v.add(calc([]app.UI{nailAsk(a.Nail)}, keys, []app.UI{nailTable(a.Nail), reamingUI(a.Reaming), p.nailPicture(in, a)}, rest))
+	v.add(calc([]app.UI{nailAsk(a.Nail), p.invented()}, keys, []app.UI{nailTable(a.Nail), reamingUI(a.Reaming), p.nailPicture(in, a)}, rest))
 	v.ready = a.Nail.Length > 0 || a.Nail.Diameter > 0
 	return v
 }

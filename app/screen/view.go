@@ -168,6 +168,17 @@ func askUI(key string, box app.UI, title string, beside string, below []string) 
 	return app.Div().Class("ask").DataSet("answer", key).Body(kids...)
 }
 
+// invented says beside an answer that its sizes are those of the teaching set.
+// Nothing is said of a shelf that a hospital entered.
+func (p *Page) invented() app.UI {
+	s := p.s.Shelf()
+	if !s.Teaching {
+		return app.Div()
+	}
+	return app.A().Class("care shelfnote").Href("/shelf").DataSet("teaching", "yes").Body(
+		app.B().Text("Invented teaching set"), app.Text("These sizes and stocks are of no hospital. Enter your own shelf before you ask for a part."))
+}
+
 func first(lines []string) (string, []string) {
 	if len(lines) == 0 {
 		return "", nil
