@@ -12,19 +12,9 @@ import (
 func cleanDICOM(file []byte, gone *names) ([]byte, error) {
 	b := slices.Clone(file)
 	f := &dicom{}
-	pos, uid, err := f.meta(b)
+	pos, base, err := f.start(b)
 	if err != nil {
 		return nil, err
-	}
-	if pos >= len(b) {
-		return nil, &InvalidError{Fault: CutHeader, What: "the start of its data set", Got: int64(len(b))}
-	}
-	if err := f.settle(b, pos, uid); err != nil {
-		return nil, err
-	}
-	base := pos
-	if f.at.deflated {
-		base = 0
 	}
 	if err := scrubAll(f, b[:pos], base, gone); err != nil {
 		return nil, err

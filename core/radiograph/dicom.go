@@ -38,21 +38,31 @@ func wanted(t tag) bool {
 // parseDICOM reads a whole file up to its picture.
 func parseDICOM(b []byte) (*dicom, error) {
 	f := &dicom{elements: map[tag]element{}}
-	pos, uid, err := f.meta(b)
+	_, base, err := f.start(b)
 	if err != nil {
 		return nil, err
 	}
+	return f, f.read(newWalker(f.b, base, f.at))
+}
+
+// start reads up to the data set and settles how it is written: pos is where
+// it begins in the file, base where it begins in f.b, which is another when it
+// was deflated.
+func (f *dicom) start(b []byte) (pos, base int, err error) {
+	pos, uid, err := f.meta(b)
+	if err != nil {
+		return 0, 0, err
+	}
 	if pos >= len(b) {
-		return nil, &InvalidError{Fault: CutHeader, What: "the start of its data set", Got: int64(len(b))}
+		return 0, 0, &InvalidError{Fault: CutHeader, What: "the start of its data set", Got: int64(len(b))}
 	}
 	if err := f.settle(b, pos, uid); err != nil {
-		return nil, err
+		return 0, 0, err
 	}
-	base := pos
 	if f.at.deflated {
-		base = 0
+		return pos, 0, nil
 	}
-	return f, f.read(newWalker(f.b, base, f.at))
+	return pos, pos, nil
 }
 
 // meta reads the preamble and the file meta group, which is explicit little
