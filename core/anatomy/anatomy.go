@@ -74,13 +74,26 @@ const (
 	NeckUpper     Landmark = "neck-upper"     // inner upper edge of the neck at its narrowest
 	NeckLower     Landmark = "neck-lower"     // inner lower edge of the neck at its narrowest
 	LateralCortex Landmark = "lateral-cortex" // outer lateral cortex where the lower head screw enters
+
+	Join         Landmark = "join"           // a mark that is seen on another film of the same bone too
+	SecondUpper  Landmark = "second-upper"   // a second break: its most proximal end
+	SecondLower  Landmark = "second-lower"   // … its most distal end
+	PatellaTop   Landmark = "patella-top"    // upper pole of the kneecap
+	FlareA       Landmark = "flare-a"        // inner cortex 20 mm above the middle of the lesser trochanter, one side
+	FlareB       Landmark = "flare-b"        // … other side
+	NeckFront    Landmark = "neck-front"     // lateral film: inner front edge of the neck at its narrowest
+	NeckBack     Landmark = "neck-back"      // … inner back edge
+	OldNailTop   Landmark = "old-nail-top"   // upper end of a nail that is already there
+	OldNailLower Landmark = "old-nail-lower" // … lower end
 )
 
 var landmarks = map[View][]Landmark{
 	AP: {TrochanterTip, DistalTarget, CanalA, CanalB, OuterA, OuterB, FractureUpper, FractureLower,
-		LesserTroch, Notch, ShaftUpper, ShaftLower, HeadRim1, HeadRim2, HeadRim3, NeckUpper, NeckLower, LateralCortex},
+		LesserTroch, Notch, ShaftUpper, ShaftLower, HeadRim1, HeadRim2, HeadRim3, NeckUpper, NeckLower, LateralCortex,
+		Join, SecondUpper, SecondLower, PatellaTop, FlareA, FlareB, OldNailTop, OldNailLower},
 	Lateral: {TrochanterTip, DistalTarget, CanalA, CanalB, OuterA, OuterB, FractureUpper, FractureLower,
-		ShaftUpper, ShaftLower, HeadRim1, HeadRim2, HeadRim3, NeckUpper, NeckLower},
+		ShaftUpper, ShaftLower, HeadRim1, HeadRim2, HeadRim3, NeckUpper, NeckLower,
+		NeckFront, NeckBack, Join, SecondUpper, SecondLower, PatellaTop, OldNailTop, OldNailLower},
 }
 
 // Landmarks returns the landmarks that can be placed on a film of this view,

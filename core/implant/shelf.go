@@ -17,6 +17,7 @@ type Shelf struct {
 	Caps     []Cap   `json:"end_caps"`
 	Reamers  []Head  `json:"reamer_heads"`
 	Rods     []Rod   `json:"rods"`
+	Tools    []Tool  `json:"tools,omitempty"`
 }
 
 // A Nail is one size of one nail.
@@ -34,6 +35,7 @@ type Nail struct {
 	LockingDia  units.MM     `json:"locking_diameter_mm"`
 	Distal      []Hole       `json:"distal_holes"` // from the top down: FromTip gets smaller
 	Stock       int          `json:"stock"`
+	Drive       string       `json:"drive,omitempty"` // kind and size of the thread or head that the extraction bolt and the end cap fit
 }
 
 // Plane is the direction of a locking hole.
@@ -68,6 +70,7 @@ type Screw struct {
 	Diameter units.MM `json:"diameter_mm"`
 	Length   units.MM `json:"length_mm"`
 	Stock    int      `json:"stock"`
+	Drive    string   `json:"drive,omitempty"` // kind and size of the screwdriver, e.g. hexagon 5 mm
 }
 
 // A Cap is an end cap; its height lengthens the nail at the top.
@@ -75,6 +78,7 @@ type Cap struct {
 	ID     string   `json:"id"`
 	Height units.MM `json:"height_mm"`
 	Stock  int      `json:"stock"`
+	Drive  string   `json:"drive,omitempty"`
 }
 
 // A Head is one reamer head.
@@ -91,4 +95,32 @@ type Rod struct {
 	Diameter units.MM `json:"diameter_mm"`
 	Length   units.MM `json:"length_mm"`
 	Stock    int      `json:"stock"`
+}
+
+// ToolKind is what a tool is for, in the trade's general words.
+type ToolKind string
+
+const (
+	Screwdriver    ToolKind = "screwdriver"
+	DepthGauge     ToolKind = "depth-gauge"
+	StepDrill      ToolKind = "step-drill"
+	Drill          ToolKind = "drill"
+	ParallelSleeve ToolKind = "parallel-sleeve" // a sleeve with several parallel holes
+	ExtractionBolt ToolKind = "extraction-bolt"
+	SlidingHammer  ToolKind = "sliding-hammer"
+	AimingArm      ToolKind = "aiming-arm"
+	OtherTool      ToolKind = "other"
+)
+
+// A Tool is one instrument that the hospital has. Fits says which drive or
+// diameter it is for, in the same words as the parts' own Drive. Note is the
+// hospital's own rule for it, shown as it is written: for a step drill, which
+// stop to set and which end of its scale is read.
+type Tool struct {
+	ID      string     `json:"id"`
+	Kind    ToolKind   `json:"kind"`
+	Fits    string     `json:"fits,omitempty"`
+	Note    string     `json:"note,omitempty"`
+	Offsets []units.MM `json:"offsets_mm,omitempty"` // parallel-sleeve: of its other holes from the middle one
+	Stock   int        `json:"stock"`
 }

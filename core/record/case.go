@@ -31,6 +31,8 @@ type Case struct {
 	Readings []Reading    `json:"readings,omitempty"`
 	Settings []Setting    `json:"settings,omitempty"` // policy values that differ from the default
 	Implants []Implant    `json:"implants,omitempty"` // what was really put in
+	Existing []Implant    `json:"existing,omitempty"` // what was in the bone before, known or described by hand
+	Followed []Followed   `json:"followed,omitempty"` // films looked at afterwards
 	Notes    string       `json:"notes,omitempty"`
 }
 
@@ -48,6 +50,72 @@ type Injury struct {
 	Atypical   Answer `json:"atypical,omitempty"`
 	Pathologic Answer `json:"pathologic,omitempty"`
 	AgeYears   *int   `json:"age_years,omitempty"`
+
+	NeckByMRI      Answer       `json:"neck_by_mri,omitempty"`      // MRI looked at
+	NeckInTheatre  Answer       `json:"neck_in_theatre,omitempty"`  // image intensifier, both views, before the nail
+	NeckAfter      Answer       `json:"neck_after,omitempty"`       // films after the nail, before waking
+	Wound          Wound        `json:"wound,omitempty"`            // Gustilo and Anderson
+	WoundMM        *units.MM    `json:"wound_mm,omitempty"`         // length of the wound
+	Comminution    Comminution  `json:"comminution,omitempty"`      // Winquist and Hansen
+	MedialPieces   Answer       `json:"medial_pieces,omitempty"`    // is the medial cortex broken to pieces?
+	LesserWhole    Answer       `json:"lesser_whole,omitempty"`     // is the lesser trochanter whole?
+	HighEnergy     Answer       `json:"high_energy,omitempty"`      //
+	ManyInjuries   Answer       `json:"many_injuries,omitempty"`    // other injuries, of the chest or with shock
+	BothFemurs     Answer       `json:"both_femurs,omitempty"`      // is the other femur broken too?
+	StatureMM      *units.MM    `json:"stature_mm,omitempty"`       // body height
+	Entry          Entry        `json:"entry,omitempty"`            // where in the trochanter the nail enters, from the side
+	AtypicalSigns  *AtypicalSay `json:"atypical_signs,omitempty"`   // what speaks for an atypical fracture, one by one
+	OneScrewReason string       `json:"one_screw_reason,omitempty"` // why one distal screw is enough, in the surgeon's words
+}
+
+// A Wound is the type of an open fracture after Gustilo and Anderson.
+type Wound string
+
+const (
+	NoWoundSaid Wound = ""
+	Closed      Wound = "closed"
+	WoundI      Wound = "I"
+	WoundII     Wound = "II"
+	WoundIIIA   Wound = "IIIA"
+	WoundIIIB   Wound = "IIIB"
+	WoundIIIC   Wound = "IIIC"
+)
+
+// Comminution is the grade after Winquist and Hansen.
+type Comminution string
+
+const (
+	NoComminutionSaid Comminution = ""
+	Comminution0      Comminution = "0"
+	ComminutionI      Comminution = "I"
+	ComminutionII     Comminution = "II"
+	ComminutionIII    Comminution = "III"
+	ComminutionIV     Comminution = "IV"
+)
+
+// Entry is the third of the greater trochanter in which the nail enters, seen
+// from the side.
+type Entry string
+
+const (
+	NoEntry     Entry = ""
+	EntryFront  Entry = "front"
+	EntryMiddle Entry = "middle"
+	EntryBack   Entry = "back"
+)
+
+// AtypicalSay holds an answer to each major and minor sign of an atypical
+// fracture of the femur. Source: ASBMR task force 2013.
+type AtypicalSay struct {
+	MinimalTrauma Answer `json:"minimal_trauma,omitempty"`
+	LateralStart  Answer `json:"lateral_start,omitempty"`     // starts at the lateral cortex, transverse there
+	SpikeOrPart   Answer `json:"spike_or_part,omitempty"`     // complete, perhaps with a medial spike; or lateral cortex only
+	FewPieces     Answer `json:"few_pieces,omitempty"`        // no comminution, or minimal
+	LateralThick  Answer `json:"lateral_thickness,omitempty"` // local thickening of the lateral cortex at the fracture
+	ThickCortices Answer `json:"thick_cortices,omitempty"`    // minor: thick cortices in general
+	PainBefore    Answer `json:"pain_before,omitempty"`       // minor: pain in the groin or thigh before
+	BothSides     Answer `json:"both_sides,omitempty"`        // minor
+	SlowHealing   Answer `json:"slow_healing,omitempty"`      // minor
 }
 
 // A Level is where the shaft is broken, as a person reads it off the film.
@@ -77,6 +145,16 @@ type Film struct {
 	Evidence []Evidence   `json:"evidence,omitempty"`
 	Chosen   string       `json:"chosen,omitempty"` // ID of the evidence a person chose in a dispute; "header" for the tags
 	Points   []Point      `json:"points,omitempty"`
+	Photo    *Photo       `json:"photo,omitempty"`   // the picture is a photo of a film or of a screen
+	JoinMM   *units.MM    `json:"join_mm,omitempty"` // what the ruler shows at the point join, if it is a graduation
+}
+
+// A Photo says where the corners of the film lie in a photo of it.
+type Photo struct {
+	Corners []geom.Pt[units.Px] `json:"corners_px"`          // as the film is read: top left, top right, bottom right, bottom left
+	Slip    units.Px            `json:"slip_px"`             // standard uncertainty of one corner
+	Width   *units.MM           `json:"width_mm,omitempty"`  // of the film between these corners
+	Height  *units.MM           `json:"height_mm,omitempty"` //
 }
 
 // Tags is what the DICOM header says about size. Nothing here is trusted
@@ -106,6 +184,9 @@ const (
 	Distances EvidenceKind = "distances" // SID with SOD or OID, on a film with imager spacing
 	Header    EvidenceKind = "header"    // what the DICOM tags say
 	Assumed   EvidenceKind = "assumed"   // a site's usual factor
+
+	TwoMarkers EvidenceKind = "two-markers" // balls behind and in front of the bone
+	KnownPart  EvidenceKind = "known-part"  // two points across a screw or a nail of known size that is in the bone
 )
 
 // Evidence is one way in which the scale of a film is known.
@@ -122,6 +203,11 @@ type Evidence struct {
 	SOD     *units.MM           `json:"sod_mm,omitempty"`
 	OID     *units.MM           `json:"oid_mm,omitempty"`
 	Factor  *float64            `json:"factor,omitempty"` // assumed magnification
+
+	AtFront   []geom.Pt[units.Px] `json:"at_front_px,omitempty"`   // two-markers: rim of the ball in front; at_px is the one behind
+	TrueFront *units.MM           `json:"true_front_mm,omitempty"` // its diameter
+	Fraction  *float64            `json:"fraction,omitempty"`      // way from the ball behind to the one in front at which the bone lies, 0 to 1
+	Along     Answer              `json:"along,omitempty"`         // known-part: measured along the part (yes) or across it (no)
 }
 
 // A Point is a landmark that a person accepted on a film.
@@ -139,6 +225,17 @@ const (
 	SkinRuler ReadingKind = "skin-ruler" // First: trochanter tip to distal target
 	WireLower ReadingKind = "wire-lower" // First: what the gauge shows on the lower wire
 	WireUpper ReadingKind = "wire-upper" // First: what the gauge shows on the upper wire
+
+	OtherTrial    ReadingKind = "other-trial"    // First: trochanter tip to distal target of the sound femur, by a rod or ruler
+	DistalDepth   ReadingKind = "distal-depth"   // First: depth at a distal hole, Hole says which
+	BurialFound   ReadingKind = "burial"         // First: top of the nail below the trochanter tip, as it is now
+	GapFound      ReadingKind = "gap"            // First: widest gap of the fracture, as it is now
+	LengthInjured ReadingKind = "length-injured" // First: length of the broken femur, as it is now
+	LengthSound   ReadingKind = "length-sound"   // First: length of the sound femur, measured in the same way
+	TurnInjured   ReadingKind = "turn-injured"   // Angle, AngleTwo: C-arm with the condyles and with the neck in line
+	TurnSound     ReadingKind = "turn-sound"     // … of the sound femur
+	LesserInjured ReadingKind = "lesser-injured" // First: lateral cortex to the tip of the lesser trochanter
+	LesserSound   ReadingKind = "lesser-sound"   // … of the sound femur, kneecap forward
 )
 
 // A Reading is one measurement taken with the hands, and the answers that
@@ -149,11 +246,23 @@ type Reading struct {
 	At        string      `json:"at"` // RFC 3339, UTC
 	First     *units.MM   `json:"first_mm,omitempty"`
 	Second    *units.MM   `json:"second_mm,omitempty"`
-	Reduced   Answer      `json:"reduced,omitempty"`      // fracture at its length?
-	OnBone    Answer      `json:"on_bone,omitempty"`      // sleeve or rod tip on bone?
-	OffBone   *units.MM   `json:"off_bone_mm,omitempty"`  // known gap of the sleeve
-	GapLeft   *units.MM   `json:"gap_left_mm,omitempty"`  // wire tip to joint surface
-	Subtracts *units.MM   `json:"subtracts_mm,omitempty"` // what the gauge has taken off already
+	Reduced   Answer      `json:"reduced,omitempty"`       // fracture at its length?
+	OnBone    Answer      `json:"on_bone,omitempty"`       // sleeve or rod tip on bone?
+	OffBone   *units.MM   `json:"off_bone_mm,omitempty"`   // known gap of the sleeve
+	GapLeft   *units.MM   `json:"gap_left_mm,omitempty"`   // wire tip to joint surface
+	Subtracts *units.MM   `json:"subtracts_mm,omitempty"`  // what the gauge has taken off already
+	Hole      *int        `json:"hole,omitempty"`          // distal hole, 1 is the highest
+	Angle     *units.Deg  `json:"angle_deg,omitempty"`     // C-arm when the condyles lie over each other
+	AngleTwo  *units.Deg  `json:"angle_two_deg,omitempty"` // C-arm when neck and shaft lie in line
+}
+
+// Followed is what one later film showed at each cortex: front, back, medial,
+// lateral, from the two views.
+type Followed struct {
+	ID       string `json:"id"`
+	At       string `json:"at"`       // RFC 3339, UTC
+	Scale    string `json:"scale"`    // rust or mrust
+	Cortices []int  `json:"cortices"` // four scores, 1 to 3 for rust, 1 to 4 for mrust
 }
 
 // A Setting is a policy value that this case sets itself. Keys, units and
@@ -165,11 +274,13 @@ type Setting struct {
 
 // An Implant is one part that was put in, as read off its packet.
 type Implant struct {
-	Kind     string       `json:"kind"` // nail, head-screw-lower, head-screw-upper, locking-screw, end-cap
+	Kind     string       `json:"kind"` // nail, head-screw-lower, head-screw-upper, locking-screw, end-cap; existing: plate, other too
 	Side     anatomy.Side `json:"side,omitempty"`
 	Diameter *units.MM    `json:"diameter_mm,omitempty"`
 	Length   *units.MM    `json:"length_mm,omitempty"`
 	Lot      string       `json:"lot,omitempty"`
 	Device   string       `json:"device,omitempty"` // UDI or what the packet says
 	At       string       `json:"at"`               // RFC 3339, UTC
+	Drive    string       `json:"drive,omitempty"`  // kind and size of what turns or pulls it, e.g. hexagon 5 mm
+	Broken   Answer       `json:"broken,omitempty"` // bent, broken or stripped
 }

@@ -25,7 +25,8 @@ const (
 	maxRim      = 64 // points of one piece of evidence
 	maxReadings = 64
 	maxSettings = 64
-	maxImplants = 64
+	maxImplants = 64 // each of what was put in and of what was there
+	maxFollowed = 64
 	maxFaults   = 50 // reported at once
 	maxFilm     = 512 << 20
 	maxPixels   = 65535 // of one side; the largest a DICOM header can say
@@ -57,11 +58,9 @@ func Check(c Case) []FieldError {
 	}
 	k.readings(c.Readings)
 	k.settings(c.Settings)
-	if k.count("implants", len(c.Implants), maxImplants) {
-		for i, im := range c.Implants {
-			k.implant(fmt.Sprintf("implants[%d]", i), im)
-		}
-	}
+	k.implants("implants", c.Implants)
+	k.implants("existing", c.Existing, "plate", "other")
+	k.followed(c.Followed)
 	k.text("notes", c.Notes, maxNotes, "\n\t")
 	return k.faults
 }
@@ -148,6 +147,13 @@ func (k *checker) injury(in Injury) {
 	if in.AgeYears != nil {
 		k.number("injury.age_years", float64(*in.AgeYears), 0, 130, true, " years")
 	}
+	k.injuryMore(in)
+}
+
+var readingKinds = []string{
+	string(TwoRods), string(SkinRuler), string(WireLower), string(WireUpper), string(OtherTrial), string(DistalDepth),
+	string(BurialFound), string(GapFound), string(LengthInjured), string(LengthSound),
+	string(TurnInjured), string(TurnSound), string(LesserInjured), string(LesserSound),
 }
 
 func (k *checker) readings(rs []Reading) {
@@ -158,11 +164,12 @@ func (k *checker) readings(rs []Reading) {
 	for i, r := range rs {
 		at := fmt.Sprintf("readings[%d]", i)
 		k.shortID(at+".id", r.ID, seen)
-		k.must(at+".kind", string(r.Kind), string(TwoRods), string(SkinRuler), string(WireLower), string(WireUpper))
+		k.must(at+".kind", string(r.Kind), readingKinds...)
 		k.time(at+".at", r.At)
 		k.answer(at+".reduced", r.Reduced)
 		k.answer(at+".on_bone", r.OnBone)
-		k.size(at+".first_mm", r.First, 0, 2000, false)
+		k.size(at+".first_mm", r.First, 0, 2000, r.Kind == BurialFound || r.Kind == GapFound)
+		k.readingMore(at, r)
 		k.size(at+".second_mm", r.Second, 0, 2000, true)
 		k.size(at+".off_bone_mm", r.OffBone, 0, 200, true)
 		k.size(at+".gap_left_mm", r.GapLeft, 0, 200, true)
@@ -210,12 +217,24 @@ func (k *checker) settings(ss []Setting) {
 	}
 }
 
+func (k *checker) implants(path string, ims []Implant, more ...string) {
+	if !k.count(path, len(ims), maxImplants) {
+		return
+	}
+	for i, im := range ims {
+		at := fmt.Sprintf("%s[%d]", path, i)
+		k.must(at+".kind", im.Kind, append([]string{"nail", "head-screw-lower", "head-screw-upper", "locking-screw", "end-cap"}, more...)...)
+		k.implant(at, im)
+	}
+}
+
 func (k *checker) implant(at string, im Implant) {
-	k.must(at+".kind", im.Kind, "nail", "head-screw-lower", "head-screw-upper", "locking-screw", "end-cap")
 	k.word(at+".side", string(im.Side), string(anatomy.Left), string(anatomy.Right))
 	k.size(at+".diameter_mm", im.Diameter, 0, 50, false)
 	k.size(at+".length_mm", im.Length, 0, 1000, im.Kind == "end-cap") // a flush cap adds nothing
 	k.text(at+".lot", im.Lot, maxShort, "")
 	k.text(at+".device", im.Device, maxDevice, "\x1d") // group separator of a scanned code
 	k.time(at+".at", im.At)
+	k.text(at+".drive", im.Drive, maxShort, "")
+	k.answer(at+".broken", im.Broken)
 }

@@ -11,19 +11,27 @@ func NewCase(id, now string) Case { return Case{ID: id, Made: now, Edited: now} 
 
 // Clone returns a copy that shares nothing with c. Empty lists become nil.
 func Clone(c Case) Case {
-	c.Injury.AgeYears = copied(c.Injury.AgeYears)
+	in := &c.Injury
+	in.AgeYears, in.WoundMM, in.StatureMM, in.AtypicalSigns = copied(in.AgeYears), copied(in.WoundMM), copied(in.StatureMM), copied(in.AtypicalSigns)
 	c.Films = cloned(c.Films, cloneFilm)
 	c.Readings = cloned(c.Readings, func(r Reading) Reading {
 		r.First, r.Second, r.OffBone = copied(r.First), copied(r.Second), copied(r.OffBone)
-		r.GapLeft, r.Subtracts = copied(r.GapLeft), copied(r.Subtracts)
+		r.GapLeft, r.Subtracts, r.Hole = copied(r.GapLeft), copied(r.Subtracts), copied(r.Hole)
+		r.Angle, r.AngleTwo = copied(r.Angle), copied(r.AngleTwo)
 		return r
 	})
 	c.Settings = cloned(c.Settings, func(s Setting) Setting { return s })
-	c.Implants = cloned(c.Implants, func(im Implant) Implant {
-		im.Diameter, im.Length = copied(im.Diameter), copied(im.Length)
-		return im
+	c.Implants, c.Existing = cloned(c.Implants, cloneImplant), cloned(c.Existing, cloneImplant)
+	c.Followed = cloned(c.Followed, func(f Followed) Followed {
+		f.Cortices = slices.Clone(f.Cortices)
+		return f
 	})
 	return c
+}
+
+func cloneImplant(im Implant) Implant {
+	im.Diameter, im.Length = copied(im.Diameter), copied(im.Length)
+	return im
 }
 
 func cloneFilm(f Film) Film {
@@ -38,11 +46,22 @@ func cloneFilm(f Film) Film {
 		if len(e.At) == 0 {
 			e.At = nil
 		}
+		e.AtFront = slices.Clone(e.AtFront)
+		if len(e.AtFront) == 0 {
+			e.AtFront = nil
+		}
+		e.TrueFront, e.Fraction = copied(e.TrueFront), copied(e.Fraction)
 		e.True, e.HMarker, e.HBone = copied(e.True), copied(e.HMarker), copied(e.HBone)
 		e.SID, e.SOD, e.OID, e.Factor = copied(e.SID), copied(e.SOD), copied(e.OID), copied(e.Factor)
 		return e
 	})
 	f.Points = cloned(f.Points, func(p Point) Point { return p })
+	f.JoinMM = copied(f.JoinMM)
+	if f.Photo != nil {
+		p := *f.Photo
+		p.Corners, p.Width, p.Height = slices.Clone(p.Corners), copied(p.Width), copied(p.Height)
+		f.Photo = &p
+	}
 	return f
 }
 

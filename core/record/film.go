@@ -40,6 +40,10 @@ func (k *checker) film(at string, f Film) {
 		k.add(at+".chosen", NamesNone, canon.Quote(f.Chosen), "the id of a piece of evidence of this film")
 	}
 	k.points(at+".points", f)
+	if f.Photo != nil {
+		k.photo(at+".photo", *f.Photo, f)
+	}
+	k.size(at+".join_mm", f.JoinMM, 0, 2000, true)
 }
 
 // tags are kept as the header wrote them: only what JSON cannot hold, or text
@@ -96,6 +100,9 @@ var fieldsOf = map[EvidenceKind]string{
 	Distances: "sid_mm sod_mm oid_mm",
 	Header:    "",
 	Assumed:   "factor",
+
+	TwoMarkers: "at_px slip_px true_mm at_front_px true_front_mm fraction",
+	KnownPart:  "at_px slip_px true_mm at_bone along",
 }
 
 func (k *checker) evidence(at string, e Evidence, f Film, ids map[string]bool) {
@@ -103,9 +110,10 @@ func (k *checker) evidence(at string, e Evidence, f Film, ids map[string]bool) {
 	if e.ID == headerID && e.Kind != Header {
 		k.add(at+".id", BadID, canon.Quote(e.ID), "another identifier: header stands for the tags")
 	}
-	k.must(at+".kind", string(e.Kind), string(Ball), string(Disc), string(Ruler), string(Distances), string(Header), string(Assumed))
+	k.must(at+".kind", string(e.Kind), string(Ball), string(Disc), string(Ruler), string(Distances), string(Header), string(Assumed),
+		string(TwoMarkers), string(KnownPart))
 	most := maxRim
-	if e.Kind == Ruler {
+	if e.Kind == Ruler || e.Kind == KnownPart {
 		most = 2
 	}
 	if k.count(at+".at_px", len(e.At), most) {
@@ -113,7 +121,12 @@ func (k *checker) evidence(at string, e Evidence, f Film, ids map[string]bool) {
 			k.inside(fmt.Sprintf("%s.at_px[%d]", at, i), p, f)
 		}
 	}
-	if len(e.At) > 0 || e.Slip != 0 {
+	if k.count(at+".at_front_px", len(e.AtFront), maxRim) {
+		for i, p := range e.AtFront {
+			k.inside(fmt.Sprintf("%s.at_front_px[%d]", at, i), p, f)
+		}
+	}
+	if len(e.At) > 0 || len(e.AtFront) > 0 || e.Slip != 0 {
 		k.slip(at+".slip_px", e.Slip)
 	}
 	k.answer(at+".at_bone", e.AtBone)
@@ -126,6 +139,11 @@ func (k *checker) evidence(at string, e Evidence, f Film, ids map[string]bool) {
 	if e.Factor != nil {
 		k.number(at+".factor", *e.Factor, 0, 10, false, "")
 	}
+	k.size(at+".true_front_mm", e.TrueFront, 0, 1000, false)
+	if e.Fraction != nil {
+		k.number(at+".fraction", *e.Fraction, 0, 1, true, "")
+	}
+	k.answer(at+".along", e.Along)
 	k.fieldsOfKind(at, e)
 }
 
@@ -151,6 +169,7 @@ func (e Evidence) given() []string {
 		{"at_px", len(e.At) > 0}, {"slip_px", e.Slip != 0}, {"true_mm", e.True != nil}, {"at_bone", e.AtBone != NotAsked},
 		{"marker_height_mm", e.HMarker != nil}, {"bone_height_mm", e.HBone != nil}, {"sid_mm", e.SID != nil},
 		{"sod_mm", e.SOD != nil}, {"oid_mm", e.OID != nil}, {"factor", e.Factor != nil},
+		{"at_front_px", len(e.AtFront) > 0}, {"true_front_mm", e.TrueFront != nil}, {"fraction", e.Fraction != nil}, {"along", e.Along != NotAsked},
 	} {
 		if f.there {
 			out = append(out, f.name)

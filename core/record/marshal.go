@@ -3,7 +3,7 @@ package record
 import "isthmus/core/canon"
 
 // Version is the version of the case that is written and the last that is read.
-const Version = 1
+const Version = 2
 
 // MaxCase is the largest case that is read, in bytes, without its films. The
 // fullest case that passes Check fits.
