@@ -23,6 +23,8 @@ func Make(c record.Case, shelf implant.Shelf, p Policy) Plan {
 	p, problems = p.checked()
 	ran(problems)
 	ran(hazards(c, p))
+	pl.Class, problems = classOf(c.Injury, p) // answers → what kind of injury
+	ran(problems)
 	pl.Scales, problems = scales(c.Films) // pixels → millimetres, per film
 	ran(problems)
 	films, problems = shots(c, pl.Scales) // films that can be measured
@@ -38,7 +40,31 @@ func Make(c record.Case, shelf implant.Shelf, p Policy) Plan {
 	pl.Head, problems = chooseHead(c, pl.Bone, films, pl.Locking, pl.Nail, shelf, p)
 	ran(problems)
 	ran(checkDistal(pl.Bone, pl.Locking, pl.Nail, p))
+	ran(pl.rest(c, films, shelf, p))
 	return pl
+}
+
+// rest adds what follows from nail and bone: the head screws in space, where
+// the nail lies, the lower end, how the leg stands, union, what to bring, and
+// how it comes out again.
+func (pl *Plan) rest(c record.Case, films []shot, shelf implant.Shelf, p Policy) (all []Problem) {
+	var problems []Problem
+	ran := func() { all = append(all, problems...) }
+	pl.Space, problems = spaceOf(c, *pl, films, shelf, p)
+	ran()
+	pl.Seat, problems = seatOf(c, *pl, films, shelf, p)
+	ran()
+	pl.Distal, problems = distalOf(c, *pl, shelf, p)
+	ran()
+	pl.Align, problems = alignOf(c, films, p)
+	ran()
+	pl.Union, problems = unionOf(c, p)
+	ran()
+	pl.Kit, problems = kitOf(c, *pl, shelf, p)
+	ran()
+	pl.Removal, problems = removalOf(c, shelf, p)
+	ran()
+	return all
 }
 
 // For returns the plan of a case under its own settings: PolicyFrom, then Make.

@@ -66,6 +66,14 @@ type Plan struct {
 	Nail     NailChoice  `json:"nail"`
 	Reaming  Reaming     `json:"reaming"`
 	Head     Head        `json:"head"`
+	Class    Class       `json:"class"`
+	Space    Space       `json:"space"`
+	Seat     Seat        `json:"seat"`
+	Distal   Distal      `json:"distal"`
+	Align    Align       `json:"align"`
+	Union    Union       `json:"union"`
+	Kit      Kit         `json:"kit"`
+	Removal  Removal     `json:"removal"`
 	Problems []Problem   `json:"problems"`
 }
 
