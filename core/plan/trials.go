@@ -92,20 +92,58 @@ const MaxTrials = 100_000
 // dispute has no trials of that part. A few trials agree with Make on moved
 // facts within sampling error (see the tests). The probability of a count of
 // k in n trials is known to √(p·(1−p)/n): ± 1 % of 10,000 at worst. Source:
-// JCGM 101:2008, 5 to 7. With n under 1 it returns the zero Chances.
+// JCGM 101:2008, 5 to 7. With n under 1 it returns the zero Chances. A screen
+// that must stay alive makes the same trials in parts, by NewTrials.
 func Trials(c record.Case, shelf implant.Shelf, p Policy, seed uint64, n int) Chances {
 	if n < 1 {
 		return Chances{}
 	}
-	n = min(n, MaxTrials)
-	t := newTrial(c, shelf, p)
-	src := chance.New(seed)
-	for range n {
-		for i := range t.z {
-			t.z[i] = src.Normal()
-		}
-		t.run()
+	t := NewTrials(c, shelf, p, seed, n)
+	for t.Step(MaxTrials) {
 	}
+	return t.Chances()
+}
+
+// A TrialRun is the work of Trials, to be done in parts.
+type TrialRun struct {
+	t             *trial
+	src           *chance.Source
+	done, planned int
+}
+
+// NewTrials returns the run of Trials(c, shelf, p, seed, n) with no trial made
+// yet. In whatever parts it is made, it ends with the same bits.
+func NewTrials(c record.Case, shelf implant.Shelf, p Policy, seed uint64, n int) *TrialRun {
+	return &TrialRun{t: newTrial(c, shelf, p), src: chance.New(seed), planned: min(max(n, 0), MaxTrials)}
+}
+
+// Step makes the next k trials, or as many as are left, and reports whether
+// more are left after them. With k under 1 it makes none.
+func (r *TrialRun) Step(k int) bool {
+	for range min(k, r.planned-r.done) {
+		for i := range r.t.z {
+			r.t.z[i] = r.src.Normal()
+		}
+		r.t.run()
+		r.done++
+	}
+	return r.done < r.planned
+}
+
+// Part returns how much of the run is made: 0 to 1.
+func (r *TrialRun) Part() float64 {
+	if r.planned == 0 {
+		return 1
+	}
+	return float64(r.done) / float64(r.planned)
+}
+
+// Chances returns what the trials made so far say; the zero Chances of none.
+func (r *TrialRun) Chances() Chances {
+	if r.done == 0 {
+		return Chances{}
+	}
+	t, n := r.t, r.done
 	return Chances{
 		Trials:   n,
 		Length:   t.length.chances(t, n),
