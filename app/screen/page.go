@@ -18,8 +18,6 @@ import (
 	"isthmus/app/state"
 	"isthmus/app/text"
 	"isthmus/core/implant"
-	"isthmus/core/plan"
-	"isthmus/core/record"
 )
 
 // A Page is the root component. It stays mounted while the person moves from
@@ -43,10 +41,7 @@ type Page struct {
 	busy   *busy
 	newer  bool // a new version waits
 
-	tried struct {
-		c      record.Case
-		trials *plan.Chances
-	}
+	tried       *trialJob         // trials of the plan, made when somebody asks
 	shelfBefore *implant.Shelf    // what Undo on the shelf puts back
 	wiped       map[string]string // what Undo puts back after Start afresh
 }

@@ -195,7 +195,7 @@ func (p *Page) putShelf(s implant.Shelf) error {
 		return &faults[0]
 	}
 	before := p.s.Shelf()
-	p.shelfBefore, p.tried.trials = &before, nil
+	p.shelfBefore = &before
 	p.background(func(c context.Context) {
 		if err := p.s.SetShelf(c, s); err != nil {
 			p.later(func() { p.tell(text.Error(err), "", "") })
