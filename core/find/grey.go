@@ -57,8 +57,16 @@ func (e *Refusal) Error() string {
 
 // refusals are the sentences behind the codes, for the whole room.
 var refusals = map[string]string{
-	"picture": "the picture is empty, too large or not whole: open the film again",
-	"outside": "the place lies outside the film: tap on the film",
+	"none":      "nothing of the kind is seen here: tap in the middle of it, or mark points on it by hand",
+	"two":       "two or more are seen here: tap in the middle of the one that is meant",
+	"cut":       "the edge of the film cuts it: use another marker, or mark what is seen of its rim by hand",
+	"small":     "it is too small on the film: use a larger marker, or a film with finer pixels",
+	"oval":      "it is too oval for what it should be: check that it is one, or mark its rim by hand",
+	"broken":    "too little of its rim is seen: mark its rim by hand",
+	"faint":     "it hardly stands out of the noise of the film: mark it by hand",
+	"saturated": "it is lost in full white or black: use another film, or mark its rim by hand",
+	"picture":   "the picture is empty, too large or not whole: open the film again",
+	"outside":   "the place lies outside the film: tap on the film",
 }
 
 func refuse(what, why string, gotNeed ...float64) error {
@@ -131,26 +139,26 @@ func (g Grey) bright() plane {
 	return p
 }
 
-// shrink returns the means of n × n pixels, bright as by bright. Its pixel
-// (i, j) lies at film pixel (n·i + (n−1)/2, n·j + (n−1)/2), see grown.
-func (g Grey) shrink(n int) plane {
-	if n <= 1 {
+// shrink returns the means of nx × ny pixels, bright as by bright. Where its
+// pixels lie on the film is for grown to say.
+func (g Grey) shrink(nx, ny int) plane {
+	if nx <= 1 && ny <= 1 {
 		return g.bright()
 	}
-	w, h := g.Width/n, g.Height/n
+	w, h := g.Width/nx, g.Height/ny
 	p := plane{w, h, make([]float32, w*h)}
-	f := float32(1) / float32(n*n)
+	f := float32(1) / float32(nx*ny)
 	if g.Inverted {
 		f = -f
 	}
 	sums := make([]uint32, w)
 	for y := range h {
 		clear(sums)
-		for r := y * n; r < y*n+n; r++ {
-			row := g.Pix[r*g.Width : r*g.Width+w*n]
+		for r := y * ny; r < y*ny+ny; r++ {
+			row := g.Pix[r*g.Width : r*g.Width+w*nx]
 			for x := range sums {
 				s := uint32(0)
-				for _, v := range row[x*n : x*n+n] {
+				for _, v := range row[x*nx : x*nx+nx] {
 					s += uint32(v)
 				}
 				sums[x] += s
@@ -163,10 +171,10 @@ func (g Grey) shrink(n int) plane {
 	return p
 }
 
-// grown returns the place on the film of a place on a picture n times smaller.
-func grown(p pt, n int) pt {
-	off := units.Px(n-1) / 2
-	return pt{X: p.X*units.Px(n) + off, Y: p.Y*units.Px(n) + off}
+// grown returns the place on the film of (x, y) on a picture nx × ny times
+// smaller: the first of its pixels is the mean of pixels 0 to n − 1.
+func grown(x, y float64, nx, ny int) (float64, float64) {
+	return x*float64(nx) + float64(nx-1)/2, y*float64(ny) + float64(ny-1)/2
 }
 
 // at returns the value between pixels, bilinear; beyond the rim the nearest

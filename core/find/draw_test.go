@@ -1,0 +1,74 @@
+package find
+
+import (
+	"math"
+
+	"isthmus/core/chance"
+	"isthmus/core/units"
+)
+
+// A scene is a picture by formula: how opaque each place is (a line integral
+// of attenuation), drawn at four samples a pixel, blurred, with noise.
+type scene struct {
+	w, h  int
+	thick func(x, y float64) float64
+	blur  float64 // px
+	noise float64 // of the top level
+	log   bool    // a film of logarithms, as digital detectors make; else of exposure
+	top   float64 // levels
+	dark  bool    // dense things dark, stored so
+}
+
+func (s scene) draw(seed uint64) Grey {
+	const f = 4
+	fine := plane{s.w * f, s.h * f, make([]float32, s.w*s.h*f*f)}
+	for j := range fine.h {
+		for i := range fine.w {
+			x, y := (float64(i)+0.5)/f-0.5, (float64(j)+0.5)/f-0.5
+			fine.v[j*fine.w+i] = float32(math.Exp(-s.thick(x, y)))
+		}
+	}
+	fine = fine.smooth(s.blur * f)
+	g := Grey{Width: s.w, Height: s.h, Pix: make([]uint16, s.w*s.h)}
+	rnd := chance.New(seed)
+	for y := range s.h {
+		for x := range s.w {
+			sum := 0.0
+			for j := range f {
+				for i := range f {
+					sum += float64(fine.v[(y*f+j)*fine.w+x*f+i])
+				}
+			}
+			e := sum / (f * f)
+			v := 1 - e
+			if s.log {
+				v = -math.Log(math.Max(e, 0.01)) / math.Log(100)
+			}
+			v = 0.05 + 0.85*v + s.noise*rnd.Normal()
+			if s.dark {
+				v = 1 - v
+			}
+			g.Pix[y*s.w+x] = uint16(math.Round(s.top * math.Min(1, math.Max(0, v))))
+		}
+	}
+	return g
+}
+
+// ballThick is how opaque a ball of opacity k is at its middle, a its half
+// width, b its half height.
+func ballThick(x, y, cx, cy, a, b, k float64) float64 {
+	u := (x-cx)*(x-cx)/(a*a) + (y-cy)*(y-cy)/(b*b)
+	if u >= 1 {
+		return 0
+	}
+	return k * math.Sqrt(1-u)
+}
+
+func discThick(x, y, cx, cy, a, b, k float64) float64 {
+	if (x-cx)*(x-cx)/(a*a)+(y-cy)*(y-cy)/(b*b) >= 1 {
+		return 0
+	}
+	return k
+}
+
+func px(x, y float64) pt { return pt{X: units.Px(x), Y: units.Px(y)} }
