@@ -41,7 +41,7 @@ func TestBallSize(t *testing.T) {
 				blur, noise := 0.6+1.2*rnd.Uniform(), 0.002+0.02*rnd.Uniform()
 				w := int(2*r) + 80
 				cx, cy := float64(w)/2+5*rnd.Uniform(), float64(w)/2+5*rnd.Uniform()
-				s := scene{w: w, h: w, blur: blur, noise: noise, log: log, top: 4095, thick: func(x, y float64) float64 {
+				s := scene{w: w, h: w, blur: blur, noise: noise, log: log, fog: rnd.Between(0.02, 0.15), top: 4095, thick: func(x, y float64) float64 {
 					return 0.5 + 0.4*x/float64(w) + ballThick(x, y, cx, cy, r, r, k)
 				}}
 				g := s.draw(seed)

@@ -15,6 +15,7 @@ type scene struct {
 	blur  float64 // px
 	noise float64 // of the top level
 	log   bool    // a film of logarithms, as digital detectors make; else of exposure
+	fog   float64 // scatter, as a share of the open field
 	top   float64 // levels
 	dark  bool    // dense things dark, stored so
 }
@@ -39,10 +40,10 @@ func (s scene) draw(seed uint64) Grey {
 					sum += float64(fine.v[(y*f+j)*fine.w+x*f+i])
 				}
 			}
-			e := sum / (f * f)
+			e := (sum/(f*f) + s.fog) / (1 + s.fog)
 			v := 1 - e
 			if s.log {
-				v = -math.Log(math.Max(e, 0.01)) / math.Log(100)
+				v = -math.Log(math.Max(e, 1e-6)) / 4.5
 			}
 			v = 0.05 + 0.85*v + s.noise*rnd.Normal()
 			if s.dark {

@@ -4,124 +4,213 @@ import "math"
 
 // fade returns how far the true rim of a ball lies outside the place where
 // its shadow falls most steeply, and the standard uncertainty of that. A ball
-// is thin at its rim, so the shadow starts at nothing there:
+// is thin at its rim, so its shadow begins at nothing there, and a film of
+// logarithms begins to see it late:
 //
-//	I(t) = a + b·t + c·(1 − exp(−k·√(1 − (1 + t/R)²))) ⊛ normal(σ)
+//	E(t) = exp(−k·√(1 − (1 + t/R)²)) ⊛ normal(σ),  t the distance outside
+//	grey = a + b·t + c·E,  or  a + b·t + c·ln(E + f)
 //
-// with t the distance outside the rim. k (how opaque the middle is) and σ (the
-// blur) are not known; each k of a list takes its best σ and shift, and the
-// answers are weighted by how well they fit (likelihoods of normal errors).
-// Source: Lambert–Beer law; chord of a circle; by hand.
+// The shift of the rim, the blur σ and the opacity k are fitted, for exposure
+// and for each scatter f of a list; the answers are weighted by how well they
+// fit. What is plausible of σ (1.2 px) and of k (15: steel of 20 mm), each
+// within a factor of about two or four, counts as one observation each.
+// Source: Lambert–Beer law; chord of a circle; Levenberg–Marquardt steps on
+// the separated problem (Golub and Pereyra 1973), from memory; by hand.
 func (r ring) fade() (shift, doubt float64) {
-	R := float64(r.e.Short+r.e.Long) / 2
-	in, out := math.Max(8, 0.25*R), math.Max(7, 0.08*R)
-	v := make([]float64, int((in+out)*raySteps)+1)
-	for k := range r.n {
-		for i, x := range r.ray(k, in, out) {
-			v[i] += x / float64(r.n)
-		}
-	}
-	m := fading{v: v, in: in, R: R}
-	depths := []float64{0.1, 0.5, 1, 2, 4, 8, 16, 32, 64, 128}
-	var at, sse [10]float64
+	m := r.mean()
 	best := math.Inf(1)
-	for i, k := range depths {
-		at[i], sse[i] = m.fit(k)
-		best = math.Min(best, sse[i])
-	}
-	free := float64(len(v))/raySteps - 6
-	s2 := math.Max(best/raySteps/free, 1e-12)
 	var w, sum, sq float64
-	for i := range depths {
-		p := math.Exp(-(sse[i] - best) / raySteps / (2 * s2))
-		w, sum, sq = w+p, sum+p*at[i], sq+p*at[i]*at[i]
+	for _, f := range []float64{0, 0.3, 0.1, 0.03, 0.01} {
+		m.f = f
+		at, u, chi := m.fit()
+		if !finite(at, u, chi) {
+			continue
+		}
+		if chi < best-50 {
+			w, sum, sq = 0, 0, 0
+		}
+		best = math.Min(best, chi)
+		p := math.Exp((best - chi) / 2)
+		if chi == best && w > 0 { // keep weights relative to the best
+			old := math.Exp((best - m.was) / 2)
+			w, sum, sq = w*old, sum*old, sq*old
+		}
+		m.was = best
+		w, sum, sq = w+p, sum+p*at, sq+p*(at*at+u*u)
+	}
+	if !(w > 0) {
+		return 0, 1
 	}
 	shift = sum / w
 	spread := math.Sqrt(math.Max(0, sq/w-shift*shift))
-	// a tenth of the shift is left to what the model does not know
-	return shift, math.Hypot(spread, math.Max(0.02, 0.1*math.Abs(shift)))
+	return shift, math.Hypot(spread, 0.02)
 }
 
 // fading is a mean profile across a rim: v[0] lies in px inside the steepest
-// place, R is the radius.
+// place, R is the radius, s the noise of each value.
 type fading struct {
-	v     []float64
-	in, R float64
+	v, s   []float64
+	in, R  float64
+	f, was float64
 }
 
-// fit returns the shift for one opacity, and the sum of squares left, by a
-// search over shift and blur with halving steps.
-func (m fading) fit(k float64) (shift, sse float64) {
-	at := [2]float64{0.5, 1.2}
-	sse = m.left(k, at)
-	for step := 0.4; step > 0.01; {
-		moved := false
-		for i := range at {
-			for _, d := range []float64{-step, step} {
-				try := at
-				try[i] += d
-				if try[1] < 0.3 || try[1] > 4 || math.Abs(try[0]) > 4 {
-					continue
-				}
-				if e := m.left(k, try); e < sse {
-					at, sse, moved = try, e, true
-				}
-			}
-		}
-		if !moved {
-			step /= 2
+// mean returns the mean profile over all sectors and its noise: the scatter
+// between the sectors, over √n, and over as much again as neighbours share.
+func (r ring) mean() fading {
+	R := float64(r.e.Short+r.e.Long) / 2
+	in, out := math.Max(8, 0.25*R), math.Max(7, 0.08*R)
+	n := int((in+out)*raySteps) + 1
+	m := fading{v: make([]float64, n), s: make([]float64, n), in: in, R: R}
+	sq, k := 0.0, float64(r.n)
+	rays := make([][]float64, r.n)
+	for j := range rays {
+		rays[j] = r.ray(j, in, out)
+		for i, x := range rays[j] {
+			m.v[i] += x / k
 		}
 	}
-	return at[0], sse
+	for i := range m.v {
+		for j := range rays {
+			d := rays[j][i] - m.v[i]
+			if i > 0 { // slow differences between sectors are background, not noise
+				d -= rays[j][i-1] - m.v[i-1]
+			}
+			sq += d * d
+		}
+	}
+	s := math.Sqrt(sq/(k*k*float64(n))) * raySteps
+	for i := range m.s {
+		m.s[i] = math.Max(s, 1e-6)
+	}
+	return m
 }
 
-// left returns the sum of squares that the best a, b and c leave.
-func (m fading) left(k float64, at [2]float64) float64 {
-	const fine = 2 // steps of the model to one of the profile
-	f := m.shape(k, at[0], fine)
-	g := gauss(at[1] * raySteps * fine)
-	n := len(m.v)
-	var s [3][4]float64
-	y := make([]float64, n)
-	for i := range n {
-		c := i * fine
-		sum := float64(g[0]) * f[c]
-		for j := 1; j < len(g); j++ {
-			sum += float64(g[j]) * (f[max(c-j, 0)] + f[min(c+j, len(f)-1)])
+// start and prior: shift, ln σ, ln k.
+var (
+	fadeStart = [3]float64{0.5, 0.18, 2.7}
+	fadePrior = [3]float64{0, 1 / 0.6, 1 / 1.2}
+)
+
+// fit returns the shift, its standard uncertainty, and chi-square.
+func (m fading) fit() (shift, u, chi float64) {
+	at := fadeStart
+	res := m.left(at)
+	chi = dot(res, res)
+	var inv [3]float64
+	for range 30 {
+		var j [3][]float64
+		for i := range at {
+			try := at
+			try[i] += 0.01
+			j[i] = m.left(try)
+			for q := range res {
+				j[i][q] = (j[i][q] - res[q]) / 0.01
+			}
 		}
-		y[i] = sum
-		row := [4]float64{1, float64(i)/float64(n) - 0.5, sum, m.v[i]}
+		moved, gain := false, 0.0
+		for lambda := 1e-3; lambda < 1e4; lambda *= 10 {
+			step, _ := normalStep(j, res, lambda)
+			try := [3]float64{at[0] + step[0], at[1] + step[1], at[2] + step[2]}
+			if math.Abs(try[0]) > 4 || math.Abs(try[1]) > 1.6 || try[2] < -3 || try[2] > 7 {
+				continue
+			}
+			next := m.left(try)
+			if c := dot(next, next); c < chi {
+				gain, moved = chi-c, true
+				at, res, chi = try, next, c
+				break
+			}
+		}
+		_, inv = normalStep(j, res, 0)
+		if !moved || gain < 1e-3 {
+			break
+		}
+	}
+	return at[0], math.Sqrt(inv[0]), chi
+}
+
+func dot(a, b []float64) (s float64) {
+	for i := range a {
+		s += a[i] * b[i]
+	}
+	return s
+}
+
+// normalStep returns the step −(JᵀJ + λ·diag)⁻¹·Jᵀr, and the diagonal of the
+// inverse.
+func normalStep(j [3][]float64, res []float64, lambda float64) (step, inv [3]float64) {
+	var a [3][4]float64
+	for p := range 3 {
+		for q := range 3 {
+			a[p][q] = dot(j[p], j[q])
+		}
+		a[p][p] *= 1 + lambda
+		a[p][3] = -dot(j[p], res)
+	}
+	step, _ = solve(a)
+	for p := range 3 {
+		b := a
+		for q := range 3 {
+			b[q][3] = 0
+		}
+		b[p][3] = 1
+		x, _ := solve(b)
+		inv[p] = math.Max(0, x[p])
+	}
+	return step, inv
+}
+
+// left returns what the best a, b and c leave of the profile, in its noise,
+// and how far blur and opacity lie from what is plausible.
+func (m fading) left(at [3]float64) []float64 {
+	y := m.model(at)
+	n := len(y)
+	var s [3][4]float64
+	for i := range n {
+		row := [4]float64{1, float64(i)/float64(n) - 0.5, y[i], m.v[i]}
 		for p := range 3 {
 			for q := range 4 {
 				s[p][q] += row[p] * row[q]
 			}
 		}
 	}
-	x, ok := solve(s)
-	if !ok {
-		return math.Inf(1)
-	}
-	sum := 0.0
+	x, _ := solve(s)
+	out := make([]float64, n+3)
 	for i := range n {
-		e := m.v[i] - x[0] - x[1]*(float64(i)/float64(n)-0.5) - x[2]*y[i]
-		sum += e * e
+		out[i] = (m.v[i] - x[0] - x[1]*(float64(i)/float64(n)-0.5) - x[2]*y[i]) / m.s[i]
 	}
-	return sum
+	for i := range 3 {
+		out[n+i] = (at[i] - fadeStart[i]) * fadePrior[i]
+	}
+	return out
 }
 
-// shape returns the unblurred shadow, at fine steps.
-func (m fading) shape(k, shift float64, fine int) []float64 {
-	f := make([]float64, (len(m.v)-1)*fine+1)
-	for i := range f {
-		u := 1 + (float64(i)/float64(raySteps*fine)-m.in-shift)/m.R
-		if c := 1 - u*u; c > 0 {
-			f[i] = 1 - math.Exp(-k*math.Sqrt(c))
+// model returns the grey of a ball of full contrast along the profile.
+func (m fading) model(at [3]float64) []float64 {
+	const fine = 2 // steps of the model to one of the profile
+	k, e := math.Exp(at[2]), make([]float64, (len(m.v)-1)*fine+1)
+	for i := range e {
+		u := 1 + (float64(i)/(raySteps*fine)-m.in-at[0])/m.R
+		e[i] = math.Exp(-k * math.Sqrt(math.Max(0, 1-u*u)))
+	}
+	g := gauss(math.Exp(at[1]) * raySteps * fine)
+	y := make([]float64, len(m.v))
+	for i := range y {
+		c := i * fine
+		sum := float64(g[0]) * e[c]
+		for j := 1; j < len(g); j++ {
+			sum += float64(g[j]) * (e[max(c-j, 0)] + e[min(c+j, len(e)-1)])
+		}
+		y[i] = sum
+		if m.f > 0 {
+			y[i] = math.Log(sum + m.f)
 		}
 	}
-	return f
+	return y
 }
 
-// solve solves three equations by elimination with pivots.
+// solve solves three equations by elimination with pivots; what they do not
+// settle is zero.
 func solve(s [3][4]float64) (x [3]float64, ok bool) {
 	for c := range 3 {
 		p := c
@@ -131,8 +220,8 @@ func solve(s [3][4]float64) (x [3]float64, ok bool) {
 			}
 		}
 		s[c], s[p] = s[p], s[c]
-		if !(math.Abs(s[c][c]) > 1e-9) {
-			return x, false
+		if !(math.Abs(s[c][c]) > 1e-12) {
+			return [3]float64{}, false
 		}
 		for r := c + 1; r < 3; r++ {
 			f := s[r][c] / s[c][c]
