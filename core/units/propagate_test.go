@@ -87,14 +87,52 @@ func TestGUMResistance(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// The standard prints 0.295 for X, cut from 0.2956; all else is rounded.
+	// This way gives 0.2956 for X, the other way (below) 0.2955; the standard
+	// prints 0.295 for both and calls them the same within rounding (H.2.4).
 	for i, want := range []struct{ value, u, tol float64 }{{127.732, 0.071, 0.0005}, {219.847, 0.295, 0.0006}, {254.260, 0.236, 0.0005}} {
 		near(t, "result in ohm (Table H.3)", b.Values[i], want.value, 0.0005)
 		near(t, "u in ohm (Table H.3)", b.U(i), want.u, want.tol)
 	}
+	near(t, "u of X in ohm (recomputed apart from this code, in another language)", b.U(1), 0.295582, 1e-6)
 	near(t, "r(R, X) (Table H.3)", b.Correlation(0, 1), -0.588, 0.0005)
 	near(t, "r(R, Z) (Table H.3)", b.Correlation(0, 2), -0.485, 0.0005)
 	near(t, "r(X, Z) (Table H.3)", b.Correlation(1, 2), 0.993, 0.0005)
+}
+
+// JCGM 100:2008, H.2.4: the same results by the second way, R, X and Z from
+// each set of observations and then their means (Table H.4). Every printed
+// digit comes out, 0.295 too; and Propagate agrees to what is not straight in
+// the formulas, 2 parts in 1000 of a doubt.
+func TestGUMResistanceSecondWay(t *testing.T) {
+	impedance := func(x []float64) []float64 {
+		z := x[0] / (x[1] / 1000)
+		return []float64{z * math.Cos(x[2]), z * math.Sin(x[2]), z}
+	}
+	var sets [][]float64
+	for k, want := range [][]float64{{127.67, 220.32, 254.64}, {127.89, 219.79, 254.29}, {127.51, 220.64, 254.84}, {127.71, 218.97, 253.49}, {127.88, 219.51, 254.04}} {
+		sets = append(sets, impedance(tableH2[k]))
+		for i := range want {
+			near(t, "R, X or Z of one set in ohm (Table H.4)", sets[k][i], want[i], 0.005)
+		}
+	}
+	mean, u, r := means(sets)
+	for i, want := range []struct{ value, u float64 }{{127.732, 0.071}, {219.847, 0.295}, {254.260, 0.236}} {
+		near(t, "mean in ohm (Table H.4)", mean[i], want.value, 0.0005)
+		near(t, "u in ohm (Table H.4)", u[i], want.u, 0.0005)
+	}
+	near(t, "r(R, X) (Table H.4)", r[0][1], -0.588, 0.0005)
+	near(t, "r(R, Z) (Table H.4)", r[0][2], -0.485, 0.0005)
+	near(t, "r(X, Z) (Table H.4)", r[1][2], 0.993, 0.0005)
+
+	at, v, w := means(tableH2)
+	b, err := Propagate(impedance, at, v, w)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range 3 {
+		near(t, "the first way (H.2.4)", b.Values[i], mean[i], 0.01*u[i])
+		near(t, "u the first way (H.2.4)", b.U(i), u[i], 0.003*u[i])
+	}
 }
 
 // Law: two lengths of one film, worked out by their Shared parts, agree with
