@@ -1,6 +1,7 @@
 package find
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -28,35 +29,48 @@ func (c *tally) log(t *testing.T, name string) {
 	t.Logf("%-34s n %d refused %d bias %+.3f rms %.3f worst %.3f within %.1f %%", name, c.n, c.refused, c.sum/n, math.Sqrt(c.sq/n), c.worst, 100*float64(c.within)/n)
 }
 
-// The size of a ball and of a disc, over random places, sizes, blurs, noise
-// and opacities.
-func TestBallSize(t *testing.T) {
-	all := &tally{}
-	for _, log := range []bool{false, true} {
-		for _, k := range []float64{3, 10, 40} {
-			c := &tally{}
-			rnd := chance.New(uint64(k))
-			for seed := range uint64(25) {
-				r := 22 + 60*rnd.Uniform()
-				blur, noise := 0.6+1.2*rnd.Uniform(), 0.002+0.02*rnd.Uniform()
-				w := int(2*r) + 80
-				cx, cy := float64(w)/2+5*rnd.Uniform(), float64(w)/2+5*rnd.Uniform()
-				s := scene{w: w, h: w, blur: blur, noise: noise, log: log, fog: rnd.Between(0.02, 0.15), top: 4095, thick: func(x, y float64) float64 {
-					return 0.5 + 0.4*x/float64(w) + ballThick(x, y, cx, cy, r, r, k)
-				}}
-				g := s.draw(seed)
-				got, err := Ball(g, px(cx+0.5*r*rnd.Uniform(), cy-0.5*r*rnd.Uniform()), RoundOptions{Most: 260})
-				if err != nil {
-					t.Logf("r %.1f blur %.1f noise %.3f: %v", r, blur, noise, err)
-					c.refused++
-					continue
-				}
-				for _, q := range []*tally{c, all} {
-					q.add(float64(got.Short+got.Long)/2, 2*r, float64(got.ShortU))
-				}
-			}
-			c.log(t, map[bool]string{false: "ball exposure k ", true: "ball log k "}[log]+string(rune('0'+int(k)/10)))
-		}
+// A trial draws a round thing of random place, size, blur, noise and scatter,
+// and taps somewhere in it.
+func trial(rnd *chance.Source, thick func(x, y, cx, cy, a, b, k float64) float64, k float64, log bool) (s scene, near, centre pt, r float64) {
+	r = rnd.Between(22, 82)
+	w := int(2*r) + 80
+	cx, cy := float64(w)/2+5*rnd.Uniform(), float64(w)/2+5*rnd.Uniform()
+	s = scene{
+		w: w, h: w, blur: rnd.Between(0.6, 1.8), noise: rnd.Between(0.002, 0.022), log: log, fog: rnd.Between(0.02, 0.15), top: 4095,
+		thick: func(x, y float64) float64 { return 0.5 + 0.4*x/float64(w) + thick(x, y, cx, cy, r, r, k) },
 	}
-	all.log(t, "all")
+	return s, px(cx+0.5*r*rnd.Uniform(), cy-0.5*r*rnd.Uniform()), px(cx, cy), r
 }
+
+// The size of a ball and of a disc: films of exposure and of logarithms, from
+// a ball that lets light through to one of steel.
+func TestRoundSize(t *testing.T) {
+	for _, kind := range []roundKind{aBall, aDisc} {
+		all := &tally{}
+		thick := discThick
+		if kind.deep {
+			thick = ballThick
+		}
+		for _, log := range []bool{false, true} {
+			for _, k := range []float64{3, 10, 40} {
+				c := &tally{}
+				rnd := chance.New(uint64(k))
+				for seed := range uint64(trials) {
+					s, near, _, r := trial(rnd, thick, k, log)
+					got, err := kind.find(s.draw(seed), near, RoundOptions{Most: 260})
+					if err != nil {
+						t.Logf("r %.1f blur %.1f noise %.3f: %v", r, s.blur, s.noise, err)
+						c.refused++
+						continue
+					}
+					c.add(float64(got.Short+got.Long)/2, 2*r, float64(got.ShortU))
+					all.add(float64(got.Short+got.Long)/2, 2*r, float64(got.ShortU))
+				}
+				c.log(t, fmt.Sprintf("%s k %g log %v", kind.what, k, log))
+			}
+		}
+		all.log(t, kind.what)
+	}
+}
+
+const trials = 25

@@ -63,6 +63,8 @@ var refusals = map[string]string{
 	"small":     "it is too small on the film: use a larger marker, or a film with finer pixels",
 	"oval":      "it is too oval for what it should be: check that it is one, or mark its rim by hand",
 	"broken":    "too little of its rim is seen: mark its rim by hand",
+	"uneven":    "its rim is not smooth, or stands out on one side only: check what it is, or mark its rim by hand",
+	"vague":     "its size cannot be told to 3 %: mark its rim by hand",
 	"faint":     "it hardly stands out of the noise of the film: mark it by hand",
 	"saturated": "it is lost in full white or black: use another film, or mark its rim by hand",
 	"picture":   "the picture is empty, too large or not whole: open the film again",

@@ -204,6 +204,7 @@ func (k roundKind) judge(r ring, kept []pt, fall float64, o RoundOptions) (Round
 	}
 	seen := float64(len(kept)) / float64(r.n)
 	noise := r.g.noise(box(r))
+	s := scatter(r.e, kept)
 	switch small := 2 * float64(r.e.Short) * math.Min(1, 1/r.tall); {
 	case !(seen >= leastRim):
 		return Round{}, k.brokenOr(r, seen)
@@ -211,10 +212,34 @@ func (k roundKind) judge(r ring, kept []pt, fall float64, o RoundOptions) (Round
 		return Round{}, refuse(k.what, "small", small, float64(o.Least))
 	case !(float64(r.e.Long/r.e.Short) <= k.oval):
 		return Round{}, refuse(k.what, "oval", float64(r.e.Long/r.e.Short), k.oval)
+	case !(s <= math.Max(0.8, 0.006*float64(r.e.Short))) || !r.even():
+		return Round{}, refuse(k.what, "uneven")
 	case !(3*fall >= leastStep*noise): // a rim is about 3 px wide
 		return Round{}, refuse(k.what, "faint", 3*fall/noise, leastStep)
 	}
-	return k.state(r, kept, seen*math.Min(1, 3*fall/noise/10))
+	return k.state(r, kept, s, seen*math.Min(1, 3*fall/noise/10))
+}
+
+// scatter returns the standard deviation of points about an ellipse that was
+// laid through them.
+func scatter(e ellipse, p []pt) float64 {
+	sum := 0.0
+	for _, q := range p {
+		sum += aside(e, q) * aside(e, q)
+	}
+	return math.Max(0.02, math.Sqrt(sum/math.Max(1, float64(len(p)-5))))
+}
+
+// even reports whether the step across the rim is much the same all round:
+// nine in ten sectors have at least a quarter of the middle one.
+func (r ring) even() bool {
+	step := make([]float64, r.n)
+	for k := range step {
+		v := r.ray(k, 3, 3)
+		step[k] = v[0] - v[len(v)-1]
+	}
+	slices.Sort(step)
+	return step[r.n/10] >= 0.25*step[r.n/2] && step[0] > 0
 }
 
 func (k roundKind) brokenOr(r ring, seen float64) error {
@@ -258,23 +283,18 @@ func (g Grey) noise(x0, y0, x1, y1 int) float64 {
 // a circle to s/√n, a centre to s·√(2/n) (by hand: mean and second harmonic of
 // the radius). What all points share, the doubt of the true rim beside the
 // steepest place, is put into the slip as well, times √n.
-func (k roundKind) state(r ring, kept []pt, sure float64) (Round, error) {
+func (k roundKind) state(r ring, kept []pt, s, sure float64) (Round, error) {
 	n := float64(len(kept))
-	sum := 0.0
-	for _, p := range kept {
-		sum += aside(r.e, p) * aside(r.e, p)
-	}
-	s := math.Max(0.02, math.Sqrt(sum/(n-5)))
-	shift, shared := 0.0, 0.0
-	if k.deep {
-		shift, shared = r.fade()
-	}
+	shift, shared := r.fade(k.deep)
 	if !finite(s, shift, shared) || !(n > 5) {
 		return Round{}, refuse(k.what, "none")
 	}
 	e := r.e
 	e.Long, e.Short = e.Long+units.Px(shift), e.Short+units.Px(shift)
 	axis := units.Px(2 * math.Hypot(s*math.Sqrt(3/n), shared))
+	if !(axis <= 0.03*e.Short) {
+		return Round{}, refuse(k.what, "vague", float64(axis), 0.03*float64(e.Short))
+	}
 	out := Round{
 		Centre: pt{X: e.Centre.X, Y: e.Centre.Y / units.Px(r.tall)}, CentreU: units.Px(s * math.Sqrt(2/n)),
 		Long: 2 * e.Long, Short: 2 * e.Short, LongU: axis, ShortU: axis, Tilt: e.Tilt,
