@@ -57,18 +57,24 @@ func (e *Refusal) Error() string {
 
 // refusals are the sentences behind the codes, for the whole room.
 var refusals = map[string]string{
-	"none":      "nothing of the kind is seen here: tap in the middle of it, or mark points on it by hand",
-	"two":       "two or more are seen here: tap in the middle of the one that is meant",
-	"cut":       "the edge of the film cuts it: use another marker, or mark what is seen of its rim by hand",
-	"small":     "it is too small on the film: use a larger marker, or a film with finer pixels",
-	"oval":      "it is too oval for what it should be: check that it is one, or mark its rim by hand",
-	"broken":    "too little of its rim is seen: mark its rim by hand",
-	"uneven":    "its rim is not smooth, or stands out on one side only: check what it is, or mark its rim by hand",
-	"vague":     "its size cannot be told to 3 %: mark its rim by hand",
-	"faint":     "it hardly stands out of the noise of the film: mark it by hand",
-	"saturated": "it is lost in full white or black: use another film, or mark its rim by hand",
-	"picture":   "the picture is empty, too large or not whole: open the film again",
-	"outside":   "the place lies outside the film: tap on the film",
+	"none":   "nothing of the kind is seen here: tap in the middle of it, or mark points on it by hand",
+	"two":    "two or more are seen here: tap in the middle of the one that is meant",
+	"cut":    "the edge of the film cuts it: use another marker, or mark what is seen of its rim by hand",
+	"small":  "it is too small on the film: use a larger marker, or a film with finer pixels",
+	"oval":   "it is too oval for what it should be: check that it is one, or mark its rim by hand",
+	"broken": "too little of its rim is seen: mark its rim by hand",
+	"short":  "the two taps lie too close together: tap on two graduations far apart",
+	"few":    "too few graduations lie between the taps: tap on two graduations further apart",
+	"grows":  "its spaces grow along it, as on a slanted photo: make the photo straight first, or use a film",
+
+	"not-periodic": "no even row of graduations is seen between the taps: tap on the graduations, or mark two of them by hand",
+	"ambiguous":    "a finer row of graduations is seen in part only, so that its spacing is not certain: tap where all graduations reach, or mark two of them by hand",
+	"uneven":       "its rim is not smooth, or stands out on one side only: check what it is, or mark its rim by hand",
+	"vague":        "its size cannot be told to 3 %: mark its rim by hand",
+	"faint":        "it hardly stands out of the noise of the film: mark it by hand",
+	"saturated":    "it is lost in full white or black: use another film, or mark its rim by hand",
+	"picture":      "the picture is empty, too large or not whole: open the film again",
+	"outside":      "the place lies outside the film: tap on the film",
 }
 
 func refuse(what, why string, gotNeed ...float64) error {
