@@ -69,6 +69,9 @@ var refusals = map[string]string{
 
 	"not-periodic": "no even row of graduations is seen between the taps: tap on the graduations, or mark two of them by hand",
 	"ambiguous":    "a finer row of graduations is seen in part only, so that its spacing is not certain: tap where all graduations reach, or mark two of them by hand",
+	"no-frame":     "four straight edges that close are not seen: take the photo with the whole film in it, or mark the corners by hand",
+	"no-edge":      "no clear edge is seen near the tap: zoom in and place the point by hand",
+	"no-corner":    "two straight edges do not meet here: zoom in and place the corner by hand",
 	"uneven":       "its rim is not smooth, or stands out on one side only: check what it is, or mark its rim by hand",
 	"vague":        "its size cannot be told to 3 %: mark its rim by hand",
 	"faint":        "it hardly stands out of the noise of the film: mark it by hand",
