@@ -9,7 +9,8 @@ import (
 
 var readingNames = map[string]string{
 	"two-rods": "the reading of the rods", "skin-ruler": "the ruler on the skin",
-	"wire-lower": "the gauge on the lower wire", "wire-upper": "the gauge on the upper wire",
+	"other-trial": "the trial on the other leg",
+	"wire-lower":  "the gauge on the lower wire", "wire-upper": "the gauge on the upper wire",
 }
 
 // InputName names something doubtful that could be measured again.
@@ -33,6 +34,11 @@ func InputName(in plan.Input) string {
 			return s
 		}
 		return "a reading"
+	case plan.InputFit:
+		if in.Name == string(anatomy.Join) {
+			return "the ruler seen on two films"
+		}
+		return "where the broken ends will meet"
 	case plan.InputSide:
 		return "the other femur, which may differ"
 	}

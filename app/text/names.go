@@ -64,6 +64,8 @@ var originNames = map[string]string{
 	"ball":         "a ball of known size",
 	"disc":         "a disc of known size",
 	"ruler":        "a ruler on the film",
+	"two-markers":  "two balls, behind and in front",
+	"known-part":   "a part of known size in the bone",
 	"fiducial":     "the header, measured on an object",
 	"geometry":     "the header, for an assumed depth",
 	"corrected":    "the header, corrected without a word how",
@@ -116,6 +118,8 @@ var biasNames = map[string]string{
 	plan.BiasSide:  "the other femur may be longer or shorter than this one",
 	plan.BiasRods:  "reads too long when the tip of a rod is off the bone",
 	plan.BiasSkin:  "usually reads too long, through skin and fat",
+
+	plan.BiasPieces: "reads too short when bone is missing between the pieces",
 }
 
 // Bias says in which direction a route usually errs.
@@ -161,6 +165,7 @@ func BoneName(b anatomy.Bone) string {
 var routeShort = map[string]string{
 	"film": "the film", "other-film": "the film of the other leg", "two-rods": "the two rods", "skin-ruler": "the ruler on the skin",
 	"wire-lower": "the lower wire", "wire-upper": "the upper wire",
+	"two-films": "the two films of this bone", "pieces": "the two pieces", "other-trial": "the trial on the other leg",
 }
 
 // fieldNames names the fields of a reading inside a sentence.

@@ -270,6 +270,7 @@ func BoneTable(b plan.Bone) []Named {
 var routeNames = map[string]string{
 	"film": "from the film of this leg", "other-film": "from the film of the other leg",
 	"two-rods": "from two rods", "skin-ruler": "from a ruler on the skin",
+	"two-films": "from two films joined at a mark", "pieces": "from the two pieces of the bone", "other-trial": "tried on the other leg",
 }
 
 // RouteTitle says one way in which the length is known.

@@ -207,7 +207,7 @@ func TestEveryNameHasWords(t *testing.T) {
 			t.Errorf("policy value %s has no name", k.Key)
 		}
 	}
-	for _, o := range []calibrate.Origin{calibrate.FromBallMark, calibrate.FromDiscMark, calibrate.FromRuler, calibrate.Fiducial, calibrate.Geometry,
+	for _, o := range []calibrate.Origin{calibrate.FromBallMark, calibrate.FromDiscMark, calibrate.FromRuler, calibrate.FromTwoBalls, calibrate.FromPart, calibrate.Fiducial, calibrate.Geometry,
 		calibrate.Corrected, calibrate.MachineGuess, calibrate.ByDistances, calibrate.AtDetector, calibrate.UnknownTags, calibrate.AssumedSite, calibrate.Combined} {
 		if Origin(o) == Origin("") {
 			t.Errorf("origin %s has no words", o)
@@ -218,7 +218,7 @@ func TestEveryNameHasWords(t *testing.T) {
 			t.Errorf("level %s has no words", l)
 		}
 	}
-	for _, b := range []string{plan.BiasShort, plan.BiasSide, plan.BiasRods, plan.BiasSkin} {
+	for _, b := range []string{plan.BiasShort, plan.BiasSide, plan.BiasRods, plan.BiasSkin, plan.BiasPieces} {
 		if Bias(b) == Bias("") {
 			t.Errorf("bias %s has no words", b)
 		}

@@ -83,6 +83,8 @@ const (
 	FlareB       Landmark = "flare-b"        // … other side
 	NeckFront    Landmark = "neck-front"     // lateral film: inner front edge of the neck at its narrowest
 	NeckBack     Landmark = "neck-back"      // … inner back edge
+	PieceUpper   Landmark = "piece-upper"    // a place on the break of the upper piece …
+	PieceLower   Landmark = "piece-lower"    // … and the place of the lower piece that belongs against it
 	OldNailTop   Landmark = "old-nail-top"   // upper end of a nail that is already there
 	OldNailLower Landmark = "old-nail-lower" // … lower end
 )
@@ -90,10 +92,10 @@ const (
 var landmarks = map[View][]Landmark{
 	AP: {TrochanterTip, DistalTarget, CanalA, CanalB, OuterA, OuterB, FractureUpper, FractureLower,
 		LesserTroch, Notch, ShaftUpper, ShaftLower, HeadRim1, HeadRim2, HeadRim3, NeckUpper, NeckLower, LateralCortex,
-		Join, SecondUpper, SecondLower, PatellaTop, FlareA, FlareB, OldNailTop, OldNailLower},
+		Join, SecondUpper, SecondLower, PatellaTop, FlareA, FlareB, PieceUpper, PieceLower, OldNailTop, OldNailLower},
 	Lateral: {TrochanterTip, DistalTarget, CanalA, CanalB, OuterA, OuterB, FractureUpper, FractureLower,
 		ShaftUpper, ShaftLower, HeadRim1, HeadRim2, HeadRim3, NeckUpper, NeckLower,
-		NeckFront, NeckBack, Join, SecondUpper, SecondLower, PatellaTop, OldNailTop, OldNailLower},
+		NeckFront, NeckBack, Join, SecondUpper, SecondLower, PatellaTop, PieceUpper, PieceLower, OldNailTop, OldNailLower},
 }
 
 // Landmarks returns the landmarks that can be placed on a film of this view,

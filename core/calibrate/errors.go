@@ -57,7 +57,7 @@ func (e *SmallMarkerError) Code() string { return "calibrate-small-marker" }
 
 // Error says what was found, what is needed and what to do.
 func (e *SmallMarkerError) Error() string {
-	what := map[Origin]string{FromBallMark: "ball", FromDiscMark: "disc"}[e.Kind]
+	what := map[Origin]string{FromBallMark: "ball", FromDiscMark: "disc", FromPart: "part"}[e.Kind]
 	if e.Kind == FromRuler {
 		return fmt.Sprintf("calibrate: the two graduations are %s px apart, need %s: choose two that lie further apart",
 			units.Trim(float64(e.Got), 1), units.Trim(float64(e.Need), 0))

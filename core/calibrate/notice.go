@@ -71,6 +71,8 @@ var sentences = map[string]string{
 	"depth-corrected":        "the marker lay {gap} mm nearer the {side} than the bone: the scale is corrected by {percent} %",
 	"depth-contradict":       "the marker is said to lie at the bone, yet the heights differ by {gap} mm: the heights are followed; check them",
 	"depth-part":             "some of marker height, bone height and SID are missing: the depth is not corrected",
+	"two-balls":              "the bone is taken to lie at {fraction} of the way from the ball behind to the one in front; ± {percent} % is allowed for it",
+	"part-along":             "the part was measured along its length: lying tilted it looks short, and the bone then reads too long; ± {percent} % is allowed for it, measure across it where you can",
 	"rim-few":                "{n} rim points cannot show whether the marker is oval: mark five or more round the whole rim",
 	"rim-scatter":            "the rim points scatter by {found} px, more than the {slip} px expected: the doubt is widened; mark them again if you can",
 	"oval":                   "the marker is oval, {ratio} times as long as wide: the {axis} axis is used; check that it is what you said it is",

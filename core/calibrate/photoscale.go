@@ -104,6 +104,14 @@ func (r Rectified) Ruler(a, b geom.Pt[units.Px], slip units.Px, length units.MM,
 	})
 }
 
+// KnownPart returns the scale from a part of known size in the bone, marked in
+// the photo, as KnownPart does on a film.
+func (r Rectified) KnownPart(a, b geom.Pt[units.Px], slip units.Px, size units.MM, along bool, d Depth) (PhotoScale, []Notice, error) {
+	return r.mark([]geom.Pt[units.Px]{a, b}, slip, func(p []geom.Pt[units.Px], s units.Px) (Plane, []Notice, error) {
+		return KnownPart(p[0], p[1], s, size, along, SquareShape, d)
+	})
+}
+
 // mark takes points to the film, with the largest slip any of them has there,
 // and notes what each moved input does to the size they show.
 func (r Rectified) mark(pts []geom.Pt[units.Px], slip units.Px, scale func([]geom.Pt[units.Px], units.Px) (Plane, []Notice, error)) (PhotoScale, []Notice, error) {

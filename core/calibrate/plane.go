@@ -20,6 +20,8 @@ const (
 	FromBallMark Origin = "ball"
 	FromDiscMark Origin = "disc"
 	FromRuler    Origin = "ruler"
+	FromTwoBalls Origin = "two-markers"  // balls behind and in front of the bone
+	FromPart     Origin = "known-part"   // a screw or a nail of known size in the bone
 	Fiducial     Origin = "fiducial"     // header: calibrated on an object of known size
 	Geometry     Origin = "geometry"     // header: assumed magnification at an unspecified depth
 	Corrected    Origin = "corrected"    // header: Pixel Spacing differs from Imager Pixel Spacing, no type

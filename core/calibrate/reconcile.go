@@ -35,7 +35,7 @@ const leastRel = 0.001
 // person's own mark on top and a population's factor at the bottom.
 func trust(o Origin) int {
 	switch o {
-	case FromBallMark, FromDiscMark, FromRuler:
+	case FromBallMark, FromDiscMark, FromRuler, FromTwoBalls, FromPart:
 		return 5
 	case Fiducial:
 		return 4

@@ -173,6 +173,10 @@ func TestNoticesHaveWords(t *testing.T) {
 		use(r.Notices)
 	}
 	photoNotices(use)
+	_, ns, _ = TwoBalls(seenAt(1000, 40, 25), seenAt(1000, 290, 25), 0.5, 0.45, SquareShape)
+	use(ns)
+	_, ns, _ = KnownPart(at(0, 0), at(0, 900), 0.5, 100, true, SquareShape, atBone)
+	use(ns)
 	for c := range sentences {
 		if !seen[c] {
 			t.Errorf("no test shows the notice %q", c)

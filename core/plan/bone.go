@@ -87,6 +87,8 @@ func headerView(s string) anatomy.View {
 func boneOf(c record.Case, films []shot, p Policy) (Bone, []Problem) {
 	var b Bone
 	routes, problems := filmRoutes(films, p)
+	joined, more := joinedRoutes(films, p)
+	routes, problems = append(routes, joined...), append(problems, more...)
 	read, more := readRoutes(c.Readings, p)
 	problems = append(problems, more...)
 	b.Routes = append(routes, read...)
@@ -99,6 +101,7 @@ func boneOf(c record.Case, films []shot, p Policy) (Bone, []Problem) {
 		problems = append(problems, trouble("length-missing", fields("films", "readings")))
 	}
 
+	problems = append(problems, statureProblems(c.Injury.StatureMM, b.Length)...)
 	m := measuring{films: films, p: p}
 	b.CanalAP = m.canal(anatomy.AP)
 	b.CanalLat = m.canal(anatomy.Lateral)
@@ -118,7 +121,7 @@ func filmRoutes(films []shot, p Policy) (routes []Route, problems []Problem) {
 	for _, s := range films {
 		film := index("films", s.i)
 		has := s.count(anatomy.TrochanterTip, anatomy.DistalTarget)
-		if has == 0 || has == 1 && s.film.Bone == anatomy.Injured && s.film.Reduced != record.Yes {
+		if has == 0 || s.count(anatomy.Join) > 0 && has == 1 || has == 1 && s.film.Bone == anatomy.Injured && s.film.Reduced != record.Yes {
 			continue
 		}
 		if has == 1 {
@@ -126,6 +129,9 @@ func filmRoutes(films []shot, p Policy) (routes []Route, problems []Problem) {
 			continue
 		}
 		if s.film.Bone == anatomy.Injured && s.film.Reduced != record.Yes {
+			if s.count(anatomy.PieceUpper, anatomy.PieceLower) == 2 {
+				continue // both pieces are measured instead
+			}
 			problems = append(problems, trouble("film-not-reduced", fields(film+".reduced"), number("film", float64(s.i+1))))
 			continue
 		}

@@ -25,7 +25,9 @@ func Make(c record.Case, shelf implant.Shelf, p Policy) Plan {
 	ran(hazards(c, p))
 	pl.Class, problems = classOf(c.Injury, p) // answers → what kind of injury
 	ran(problems)
-	pl.Scales, problems = scales(c.Films) // pixels → millimetres, per film
+	c, ph, problems := straight(c) // photos of films → films
+	ran(problems)
+	pl.Scales, problems = scales(c.Films, ph) // pixels → millimetres, per film
 	ran(problems)
 	films, problems = shots(c, pl.Scales) // films that can be measured
 	ran(problems)

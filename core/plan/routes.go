@@ -33,12 +33,15 @@ var meanAbsToSD = math.Sqrt(math.Pi / 2)
 // Laumonerie 2018) times √(π/2).
 func sideDoubt(p Policy) units.MM { return p.SideDifference * units.MM(meanAbsToSD) }
 
+// handKinds are the readings that give the length of a bone.
+var handKinds = []record.ReadingKind{record.TwoRods, record.SkinRuler, record.OtherTrial}
+
 // readRoutes returns the routes that were taken with the hands, the latest of
 // each kind, and why a reading is not used.
 func readRoutes(readings []record.Reading, p Policy) ([]Route, []Problem) {
 	var routes []Route
 	var problems []Problem
-	for _, kind := range []record.ReadingKind{record.TwoRods, record.SkinRuler} {
+	for _, kind := range handKinds {
 		i := latest(readings, kind)
 		if i < 0 {
 			continue
@@ -65,6 +68,9 @@ func latest(readings []record.Reading, kind record.ReadingKind) int {
 }
 
 func handRoute(r record.Reading, field string, p Policy) (*Route, []Problem) {
+	if r.Kind == record.OtherTrial {
+		return otherTrial(r, field, p)
+	}
 	if r.Kind == record.SkinRuler {
 		if r.First == nil {
 			return nil, []Problem{trouble("reading-missing", fields(field+".first_mm"), word("kind", string(r.Kind)))}

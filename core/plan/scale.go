@@ -11,11 +11,11 @@ import (
 )
 
 // scales returns the scale of every film, in the case's order.
-func scales(films []record.Film) ([]FilmScale, []Problem) {
+func scales(films []record.Film, ph photos) ([]FilmScale, []Problem) {
 	var out []FilmScale
 	var problems []Problem
 	for i, f := range films {
-		s, more := scaleOf(i, f)
+		s, more := scaleOf(i, f, ph)
 		out = append(out, s)
 		problems = append(problems, more...)
 	}
@@ -29,7 +29,7 @@ const headerID = "header"
 // scaleOf returns the scale of one film: every piece of evidence by itself,
 // then all together. What a person chose in a dispute is followed. Without a
 // scale, or in a dispute, nothing will be measured on this film.
-func scaleOf(i int, f record.Film) (FilmScale, []Problem) {
+func scaleOf(i int, f record.Film, ph photos) (FilmScale, []Problem) {
 	s := FilmScale{Film: i}
 	evidence := f.Evidence
 	if f.Tags != nil && !slices.ContainsFunc(evidence, func(e record.Evidence) bool { return e.Kind == record.Header }) {
@@ -39,7 +39,7 @@ func scaleOf(i int, f record.Film) (FilmScale, []Problem) {
 	planes := make([]calibrate.Plane, len(evidence))
 	var problems []Problem
 	for j, e := range evidence {
-		plane, ns, err := weigh(e, f)
+		plane, ns, err := weigh(e, f, ph[i])
 		piece := Piece{ID: e.ID, Kind: string(e.Kind), Plane: plane}
 		if err != nil {
 			piece.Plane, piece.Error = calibrate.Plane{}, err.Error()
@@ -141,45 +141,53 @@ func sentence(s string) string {
 
 // weigh hands one piece of evidence to calibrate; a value that the piece needs
 // and does not have is an error, never a default.
-func weigh(e record.Evidence, f record.Film) (calibrate.Plane, []calibrate.Notice, error) {
+func weigh(e record.Evidence, f record.Film, ph *photoOf) (calibrate.Plane, []calibrate.Notice, error) {
+	if err := lacks(e); err != nil {
+		return calibrate.Plane{}, nil, err
+	}
+	if ph != nil && e.Kind != record.Header {
+		return ph.weigh(e)
+	}
 	g := given(f.Tags)
 	shape, _ := calibrate.ShapeOf(g)
-	need := func(v *float64, field string) error {
-		if v != nil {
-			return nil
-		}
-		return &calibrate.MissingError{For: "this piece of evidence", Fields: fields(field), Do: "enter it"}
-	}
 	switch e.Kind {
-	case record.Ball, record.Disc, record.Ruler:
-		if e.True == nil {
-			return calibrate.Plane{}, nil, need(nil, "true_mm")
-		}
-		if e.Kind == record.Ball {
-			return calibrate.Ball(e.At, e.Slip, *e.True, shape, depth(e))
-		}
-		if e.Kind == record.Disc {
-			return calibrate.Disc(e.At, e.Slip, *e.True, shape, depth(e))
-		}
-		if len(e.At) != 2 {
-			return calibrate.Plane{}, nil, &calibrate.MissingError{For: "a ruler", Fields: fields("at_px"), Do: "mark exactly two graduations"}
-		}
+	case record.Ball:
+		return calibrate.Ball(e.At, e.Slip, *e.True, shape, depth(e))
+	case record.Disc:
+		return calibrate.Disc(e.At, e.Slip, *e.True, shape, depth(e))
+	case record.Ruler:
 		return calibrate.Ruler(e.At[0], e.At[1], e.Slip, *e.True, shape, depth(e))
+	case record.KnownPart:
+		return calibrate.KnownPart(e.At[0], e.At[1], e.Slip, *e.True, e.Along == record.Yes, shape, depth(e))
+	case record.TwoMarkers:
+		return calibrate.TwoBalls(calibrate.RoundMark{Rim: e.At, Diameter: *e.True}, calibrate.RoundMark{Rim: e.AtFront, Diameter: *e.TrueFront}, e.Slip, *e.Fraction, shape)
 	case record.Distances:
-		if e.SID == nil {
-			return calibrate.Plane{}, nil, need(nil, "sid_mm")
-		}
 		return calibrate.Distances(g, *e.SID, e.SOD, e.OID)
 	case record.Header:
 		p, ns := calibrate.Header(g)
 		return p, ns, nil
 	case record.Assumed:
-		if err := need(e.Factor, "factor"); err != nil {
-			return calibrate.Plane{}, nil, err
-		}
 		return calibrate.Assumed(g, *e.Factor)
 	}
 	return calibrate.Plane{}, nil, &KindError{Kind: string(e.Kind)}
+}
+
+// lacks returns the first thing a piece of evidence needs and does not have.
+// What is asked for in words only (at_bone) is calibrate's to judge.
+func lacks(e record.Evidence) error {
+	for _, field := range e.Missing() {
+		switch {
+		case field == "at_bone" || field == "sod_mm" || field == "at_px" && e.Kind != record.Ruler && e.Kind != record.KnownPart:
+		case field == "at_px" && e.Kind == record.Ruler:
+			return &calibrate.MissingError{For: "a ruler", Fields: fields("at_px"), Do: "mark exactly two graduations"}
+		default:
+			return &calibrate.MissingError{For: "this piece of evidence", Fields: fields(field), Do: "enter it"}
+		}
+	}
+	if len(e.At) != 2 && (e.Kind == record.Ruler || e.Kind == record.KnownPart) {
+		return &calibrate.MissingError{For: "a length between two points", Fields: fields("at_px"), Do: "mark exactly two points"}
+	}
+	return nil
 }
 
 // A KindError reports evidence of a kind that this program does not know.
@@ -190,7 +198,7 @@ func (e *KindError) Code() string { return "evidence-kind" }
 
 // Error says what was found, what is needed and what to do.
 func (e *KindError) Error() string {
-	return "plan: evidence of the kind “" + e.Kind + "” is not known here: use ball, disc, ruler, distances, header or assumed"
+	return "plan: evidence of the kind “" + e.Kind + "” is not known here: use ball, disc, ruler, two-markers, known-part, distances, header or assumed"
 }
 
 func depth(e record.Evidence) calibrate.Depth {

@@ -56,3 +56,32 @@ func StatureCheck(stature units.MM, femur units.Length) (lo, hi units.MM, proble
 	}
 	return lo, hi, problems
 }
+
+// endsApart is the most by which the way from the trochanter tip to the distal
+// target is taken to be shorter than the whole femur. From memory it is 40 to
+// 70 mm; 100 mm leaves room, for this only warns.
+const endsApart units.MM = 100
+
+// statureProblems warns of a bone that does not go with the stature: longer
+// than any whole femur of that stature, or shorter by more than its two ends
+// explain,
+//
+//	L > hi  or  L < lo − 100 mm
+//
+// with lo and hi as in StatureCheck. It warns only; no length is ever worked
+// out from a stature.
+func statureProblems(stature *units.MM, l *units.Length) []Problem {
+	if stature == nil || l == nil {
+		return nil
+	}
+	lo, hi, bad := StatureCheck(*stature, units.Exact(450))
+	if len(bad) > 0 && bad[0].Code == "stature-impossible" {
+		bad[0].Fields = fields("injury.stature_mm")
+		return bad
+	}
+	if l.Against(hi) == units.More || l.Against(lo-endsApart) == units.Less {
+		return []Problem{trouble("stature-differs", fields("injury.stature_mm", "films"), length("femur", *l),
+			shown("stature", *stature), shown("low", lo-endsApart), shown("high", hi))}
+	}
+	return nil
+}

@@ -172,6 +172,7 @@ type trial struct {
 func newTrial(c record.Case, shelf implant.Shelf, p Policy) *trial {
 	p, _ = p.checked()
 	pl := Make(c, shelf, p)
+	c = Straight(c)
 	films, _ := shots(c, pl.Scales)
 	t := &trial{policy: p}
 	if pl.Bone.Length != nil {

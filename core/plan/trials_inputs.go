@@ -57,6 +57,7 @@ type sampled struct {
 	rel    pull                // in parts of the length
 	less   units.MM            // taken off at the end
 	uses   []int               // every draw that moves it
+	plus   *sampled            // a second part, of another film
 }
 
 // input returns the place of an input, which is added when it is new.
@@ -103,12 +104,21 @@ func (m *moved) move() {
 // value returns the length in this trial.
 func (q *sampled) value(m *moved) (units.MM, bool) {
 	if q.film < 0 {
-		return q.base + units.MM(q.own.of(m.z)) - q.less, true
+		v := q.base + units.MM(q.own.of(m.z)) - q.less
+		if q.plus != nil {
+			more, _ := q.plus.value(m)
+			v += more
+		}
+		return v, true
 	}
 	for i, at := range q.at {
 		q.points[i] = m.films[q.film].now[at]
 	}
 	v, ok := q.probe.At(q.points)
+	if q.plus != nil {
+		more, also := q.plus.value(m)
+		v, ok = v+more, ok && also
+	}
 	v = units.MM(float64(float64(v)*(1+q.rel.of(m.z))) + q.own.of(m.z))
 	return v - q.less, ok && units.Exact(v).Finite()
 }
@@ -228,10 +238,11 @@ func (t *trial) addRoutes(c record.Case, films []shot, pl Plan) {
 		}
 		add(q, routes[0].Length)
 	}
-	for _, kind := range []record.ReadingKind{record.TwoRods, record.SkinRuler} {
+	t.addJoined(films, pl, add)
+	for _, kind := range handKinds {
 		if i := latest(c.Readings, kind); i >= 0 {
 			if route, _ := handRoute(c.Readings[i], index("readings", i), t.policy); route != nil && route.Length.Finite() && route.Length.Best > 0 {
-				add(t.reading(kind, route.Length), route.Length)
+				add(t.handReading(kind, *route), route.Length)
 			}
 		}
 	}

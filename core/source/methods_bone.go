@@ -110,7 +110,7 @@ var boneMethods = []Method{
 		Code:    []string{"measure.Bow", "measure.Sagitta", "measure.RadiusFromSagitta"},
 	},
 	{
-		Key: "stature", Part: Bone, Title: "Femur that goes with a stature", Idle: true,
+		Key: "stature", Part: Bone, Title: "Femur that goes with a stature",
 		Formula: "F = (stature − base) / slope",
 		Inputs:  []string{"stature, in mm, 1300 to 2200"},
 		Limits:  "Only warns, from the widest range of four lines; no nail is worked out from it. Skeletons of the 1940s. The standard errors are from memory.",

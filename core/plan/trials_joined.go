@@ -1,0 +1,70 @@
+package plan
+
+import (
+	"math"
+
+	"isthmus/core/anatomy"
+	"isthmus/core/measure"
+	"isthmus/core/record"
+	"isthmus/core/units"
+)
+
+// InputFit is how two broken ends will meet, or how a ruler lies on two films.
+const InputFit = "fit"
+
+// addJoined takes in the length from pairs of films and from pieces, as
+// joinedRoutes does.
+func (t *trial) addJoined(films []shot, pl Plan, add func(sampled, units.Length)) {
+	ps, _ := pairs(films)
+	for _, p := range ps {
+		l, _, err := p.length()
+		if err != nil || !(l.Best > 0) {
+			continue
+		}
+		q, ok := t.onFilm(p.upper, pl.Scales[p.upper.i], measure.JoinProbe(p.upper.Film, anatomy.TrochanterTip))
+		low, also := t.onFilm(p.lower, pl.Scales[p.lower.i], measure.JoinProbe(p.lower.Film, anatomy.DistalTarget))
+		if !ok || !also {
+			continue
+		}
+		q.plus, q.less = &low, -p.apart
+		q.uses = append(q.uses, low.uses...)
+		if p.apart > 0 {
+			q.own = pull{t.draw(Input{Kind: InputFit, Film: p.upper.i + 1, Name: string(anatomy.Join)}), float64(rulerShift)}
+			q.uses = append(q.uses, q.own.draw)
+		}
+		route := otherSide(Route{Length: l}, p.upper.film.Bone, t.policy)
+		if route.Common > 0 {
+			low.own = pull{t.shared(Input{Kind: InputSide, Name: "length"}), float64(route.Common)}
+			q.uses = append(q.uses, low.own.draw)
+		}
+		add(q, route.Length)
+	}
+	for _, s := range films {
+		routes, _ := joinedRoutes([]shot{s}, t.policy)
+		if len(routes) != 1 || !(routes[0].Length.Best > 0) {
+			continue
+		}
+		q, ok := t.onFilm(s, pl.Scales[s.i], measure.PiecesProbe())
+		if !ok {
+			continue
+		}
+		q.own = pull{t.draw(Input{Kind: InputFit, Film: s.i + 1, Name: string(anatomy.PieceUpper)}), float64(fitDoubt)}
+		q.uses = append(q.uses, q.own.draw)
+		add(q, routes[0].Length)
+	}
+}
+
+// handReading returns a reading of the length, with the difference between
+// sides apart where it was taken on the other leg.
+func (t *trial) handReading(kind record.ReadingKind, r Route) sampled {
+	if r.Common == 0 {
+		return t.reading(kind, r.Length)
+	}
+	l := r.Length
+	l.Own = units.MM(math.Sqrt(math.Max(0, float64(l.Own*l.Own-r.Common*r.Common))))
+	q := t.reading(kind, l)
+	side := sampled{film: -1, own: pull{t.shared(Input{Kind: InputSide, Name: "length"}), float64(r.Common)}}
+	q.plus = &side
+	q.uses = append(q.uses, side.own.draw)
+	return q
+}
