@@ -2,8 +2,10 @@ package plan
 
 import (
 	"reflect"
+	"slices"
 	"testing"
 
+	"isthmus/core/chance"
 	"isthmus/core/implant"
 	"isthmus/core/record"
 )
@@ -65,6 +67,38 @@ func TestTrialRunLimits(t *testing.T) {
 		}
 		if got := r.Chances().Trials; got != tt.want || r.Part() != 1 {
 			t.Errorf("%d asked: %d made, part %v; want %d and 1", tt.n, got, r.Part(), tt.want)
+		}
+	}
+}
+
+// The value at a place is that of the sorted list, for lists that are all
+// alike, sorted either way, or mixed, at every place.
+func TestNth(t *testing.T) {
+	c := chance.New(4)
+	for _, n := range []int{1, 2, 3, 10, 101} {
+		for _, tt := range []struct {
+			name string
+			of   func(i int) float64
+		}{
+			{"alike", func(int) float64 { return 7 }},
+			{"rising", func(i int) float64 { return float64(i) }},
+			{"falling", func(i int) float64 { return -float64(i) }},
+			{"few values", func(int) float64 { return float64(c.Uint64() % 3) }},
+			{"mixed", func(int) float64 { return c.Normal() }},
+		} {
+			v := make([]float64, n)
+			for i := range v {
+				v[i] = tt.of(i)
+			}
+			want := slices.Sorted(slices.Values(v))
+			for k := range v {
+				if got := nth(v, k); got != want[k] {
+					t.Errorf("%s, %d of %d: %v, want %v (the standard library's sort)", tt.name, k, n, got, want[k])
+				}
+			}
+			if !slices.Equal(slices.Sorted(slices.Values(v)), want) {
+				t.Errorf("%s of %d: values were lost", tt.name, n)
+			}
 		}
 	}
 }
