@@ -20,8 +20,8 @@ import (
 const (
 	screenTrials = 10_000
 	screenSeed   = 1
-	trialPart    = 50
-	trialTurn    = 12 * time.Millisecond
+	trialPart    = 25
+	trialTurn    = 8 * time.Millisecond
 )
 
 // A trialJob is the trials of one case and shelf, while they are made and
@@ -49,22 +49,27 @@ func (p *Page) chancesOf(c record.Case) *plan.Chances {
 }
 
 // makeTrials makes the trials of a job in turns, and lets the screen have its
-// turn after each.
+// turn before, between and after: the browser draws and hears taps only while
+// nothing here runs.
 func (p *Page) makeTrials(job *trialJob) {
 	policy, _ := plan.PolicyFrom(job.c.Settings)
+	pause := func() { time.Sleep(time.Millisecond) }
 	p.background(func(context.Context) {
 		defer close(job.end)
+		pause()
 		run := plan.NewTrials(job.c, job.shelf, policy, screenSeed, screenTrials)
 		for more := true; more; {
-			for began := time.Now(); more && time.Since(began) < trialTurn; {
-				more = run.Step(trialPart)
-			}
-			time.Sleep(time.Millisecond) // the browser draws and hears taps only while nothing here runs
+			pause()
 			if job.off.Load() {
 				return
 			}
+			for began := time.Now(); more && time.Since(began) < trialTurn; {
+				more = run.Step(trialPart)
+			}
 		}
+		pause()
 		ch := run.Chances()
+		pause()
 		p.later(func() { job.got = &ch })
 	})
 }
