@@ -50,7 +50,7 @@ var rooms = map[string]string{
 	"web/server":          "web/api",
 	"web/static":          "",
 	"web/check":           "web/build",
-	"web/bench":           "web/build web/server web/browser",
+	"web/bench":           "web/build web/server web/browser core/record",
 	"web/browser":         "*",
 }
 

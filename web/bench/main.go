@@ -19,8 +19,9 @@ func main() {
 	n := flag.Int("n", 5, "how many fresh phones for each number; the median is printed")
 	path := flag.String("path", "/", "address whose first usable answer is waited for")
 	times := flag.Bool("times", true, "measure times in Chromium too, not only sizes")
+	trials := flag.Bool("trials", true, "measure ten thousand trials of a plan in Chromium too")
 	flag.Parse()
-	if err := work(*n, *path, *times); err != nil {
+	if err := work(*n, *path, *times, *trials); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
@@ -50,7 +51,7 @@ func main() { js.Global().Set("ready", true) }
 `
 )
 
-func work(n int, path string, times bool) error {
+func work(n int, path string, times, trials bool) error {
 	if n < 1 {
 		return fmt.Errorf("bench: -n is %d, need at least 1", n)
 	}
@@ -74,10 +75,15 @@ func work(n int, path string, times bool) error {
 	if err := printSizes(app.Folder(), floor.Folder()); err != nil {
 		return err
 	}
-	if !times {
-		return nil
+	if times {
+		if err := printTimes(app.Folder(), floor.Folder(), path, n); err != nil {
+			return err
+		}
 	}
-	return printTimes(app.Folder(), floor.Folder(), path, n)
+	if trials {
+		return printTrials(app, n)
+	}
+	return nil
 }
 
 // floorSite returns the site of the floors, whose sources it writes.

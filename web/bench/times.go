@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"slices"
 
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
@@ -70,9 +69,7 @@ func spread(vs []visit, what func(visit) float64) range3 {
 	for _, v := range vs {
 		all = append(all, what(v))
 	}
-	slices.Sort(all)
-	k := len(all)
-	return range3{all[0], (all[(k-1)/2] + all[k/2]) / 2, all[k-1]}
+	return rangeOf(all)
 }
 
 // measure opens a site on two fresh phones, one with a fast network that
