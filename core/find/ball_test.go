@@ -73,4 +73,4 @@ func TestRoundSize(t *testing.T) {
 	}
 }
 
-const trials = 25
+const trials = 12

@@ -45,7 +45,7 @@ func (r ring) fade(deep bool) (shift, doubt float64) {
 	}
 	shift = sum / w
 	spread := math.Sqrt(math.Max(0, sq/w-shift*shift))
-	return shift, math.Hypot(spread, 0.07) // 0.07 px: what is left over films drawn by formula (tests)
+	return shift, math.Hypot(spread, math.Hypot(0.07, 0.07*shift)) // what is left over on films drawn by formula (tests)
 }
 
 // fading is a mean profile across a rim: v[0] lies in px inside the steepest

@@ -50,23 +50,34 @@ func (r ring) ray(k int, in, out float64) []float64 {
 	return v
 }
 
+// fallWeights measure a fall over a normal curve of 1.5 px, in levels a step.
+var fallWeights = func() (w [10]float64) {
+	const sigma = 1.5 * raySteps
+	norm := 0.0
+	for j := range w {
+		w[j] = float64(j) * math.Exp(-float64(j*j)/(2*sigma*sigma))
+		norm += 2 * w[j] * float64(j)
+	}
+	for j := range w {
+		w[j] /= norm
+	}
+	return w
+}()
+
 // steepest returns where a profile falls most, in px from its start, to a
 // fraction of a step, and how steeply, in levels per px. The fall is measured
 // over a normal curve of 1.5 px; prefer is the place that counts in full, and
 // spread how far from it a fall counts less (0: anywhere the same). It
 // reports false when the profile falls nowhere inside.
 func steepest(v []float64, prefer, spread float64) (at, fall float64, ok bool) {
-	const sigma, n = 1.5 * raySteps, 9
 	d := make([]float64, len(v))
 	best, score := 0, 0.0
 	for i := range v {
-		sum, norm := 0.0, 0.0
-		for j := 1; j <= n; j++ {
-			w := float64(j) * math.Exp(-float64(j*j)/(2*sigma*sigma))
+		sum := 0.0
+		for j, w := range fallWeights {
 			sum += w * (v[max(i-j, 0)] - v[min(i+j, len(v)-1)])
-			norm += 2 * w * float64(j)
 		}
-		d[i] = sum / norm * raySteps
+		d[i] = sum * raySteps
 		s := d[i]
 		if spread > 0 {
 			off := (float64(i)/raySteps - prefer) / spread

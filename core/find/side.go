@@ -142,9 +142,9 @@ const snapReach = 60
 // is. There the edge is looked for once more, square to itself. The slip is
 // that of the steepest place of a blurred step in this film's grain,
 //
-//	u = 0.8 · σ(grain) / slope, at least 0.3 px
+//	u = 0.2 · σ(grain) / slope, at least 0.1 px
 //
-// (0.8: found by trials, see the tests). It refuses a tap off the film, no
+// (0.2: found by trials, see the tests). It refuses a tap off the film, no
 // edge of four times the grain, and two edges that are equally strong and near.
 func SnapEdge(g Grey, at pt, dir pt, reach units.Px) (Edge, error) {
 	if err := g.check(); err != nil {
@@ -179,7 +179,7 @@ func SnapEdge(g Grey, at pt, dir pt, reach units.Px) (Edge, error) {
 			rival = math.Max(rival, e.score)
 		}
 	}
-	out := Edge{At: best.at, Slip: units.Px(math.Max(0.3, 0.8*grain/best.fall)), Sure: math.Max(0, 1-rival/all[0].score)}
+	out := Edge{At: best.at, Slip: units.Px(math.Max(0.1, 0.2*grain/best.fall)), Sure: math.Max(0, 1-rival/all[0].score)}
 	if !g.on(out.At) || !finite(float64(out.Slip), out.Sure) || geom.Dist(out.At, at) > reach+3 {
 		return Edge{}, refuse("edge", "no-edge")
 	}
