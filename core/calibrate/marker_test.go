@@ -55,40 +55,6 @@ func TestBall(t *testing.T) {
 	}
 }
 
-// facts 1j: the short axis of an off-axis ball equals its shadow on the axis,
-// 2·SID·r/√(SOD² − r²). The rim is projected here ray by ray.
-func TestBallOffAxisIsNotTooLarge(t *testing.T) {
-	const sid, sod, r, off, px = 1150.0, 1000.0, 12.5, 200.0, 0.1
-	short := 2 * sid * r / math.Sqrt(sod*sod-r*r)
-	testkit.Near(t, "on-axis shadow (facts 1j)", short, 28.752, 0.001)
-	// the cone of rays that touch the ball, cut by the detector: the rays
-	// around the direction to its centre at the half angle asin(r/|c|)
-	l := math.Hypot(off, sod)
-	half := math.Asin(r / l)
-	var pts []geom.Pt[units.Px]
-	for i := range 16 {
-		s, c := math.Sincos(2 * math.Pi * float64(i) / 16)
-		ex, ez := off/l, sod/l // towards the ball; (ez, 0, −ex) and (0, 1, 0) are square to it
-		dx := ex*math.Cos(half) + ez*math.Sin(half)*c
-		dy := math.Sin(half) * s
-		dz := ez*math.Cos(half) - ex*math.Sin(half)*c
-		pts = append(pts, at(sid*dx/dz/px, sid*dy/dz/px+5000))
-	}
-	e, err := geom.FitEllipse(pts)
-	if err != nil {
-		t.Fatal(err)
-	}
-	testkit.Near(t, "long axis (facts 1j)", 2*float64(e.Long)*px, 29.322, 0.001)
-	p, _, err := Ball(pts, 0.3, 25, SquareShape, atBone)
-	if err != nil {
-		t.Fatal(err)
-	}
-	testkit.Near(t, "scale from the short axis", float64(p.Col), 25*px/short, 1e-6)
-	if wrong := 25 * px / 29.322; math.Abs(float64(p.Col)-wrong) < 1e-4 {
-		t.Error("the long axis of an off-axis ball was used: lengths read 2 % too short")
-	}
-}
-
 func TestDisc(t *testing.T) {
 	tilted := rim(9, 400, 400, 245, 245*math.Cos(25*math.Pi/180), -35, SquareShape)
 	p, _, err := Disc(tilted, 0.5, 24.5, SquareShape, atBone)
