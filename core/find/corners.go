@@ -234,7 +234,7 @@ func Corners(g Grey) (Frame, error) {
 		return Frame{}, err
 	}
 	if len(f) == 0 {
-		return Frame{}, refuse("corners", "no-frame")
+		return Frame{}, refuse("frame", "no-frame")
 	}
 	return f[0], nil
 }

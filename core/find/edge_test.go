@@ -142,7 +142,8 @@ func TestRefuses(t *testing.T) {
 			if !errors.As(tt.got, &e) || !oneOf(tt.want, e.Why) {
 				t.Fatalf("%v, want %s", tt.got, tt.want)
 			}
-			if s := e.Error(); len(s) > 260 || s[:6] != "find: " || e.Code() != "find-"+e.Why {
+			s := e.Error()
+			if len(s) > 260 || !strings.HasPrefix(s, "find: ") || !strings.Contains(s[6:], ": ") || strings.ContainsAny(s, "{}") || e.Code() != "find-"+e.Why {
 				t.Errorf("%q, %q", s, e.Code())
 			}
 			if _, ok := refusals[e.Why]; !ok {

@@ -1,7 +1,6 @@
 package find
 
 import (
-	"fmt"
 	"math"
 
 	"isthmus/core/geom"
@@ -31,63 +30,6 @@ type Edge struct {
 	Sure float64  `json:"sure"`    // 0…1: how far the edge stands out of the noise and of its rivals
 }
 
-// A Refusal says why nothing is proposed. Got and Need are in the unit of the
-// reason: px, grey levels of noise, or plain numbers.
-type Refusal struct {
-	What string  `json:"what"` // "ball", "disc", "ruler", "corners", "edge", …
-	Why  string  `json:"why"`  // the reason, one word or two with a hyphen
-	Got  float64 `json:"got,omitempty"`
-	Need float64 `json:"need,omitempty"`
-}
-
-// Code names the fault for app/text.
-func (e *Refusal) Code() string { return "find-" + e.Why }
-
-// Error says what was found, what is needed and what to do.
-func (e *Refusal) Error() string {
-	s, ok := refusals[e.Why]
-	if !ok {
-		s = "nothing was found: mark it by hand"
-	}
-	if e.Got != 0 || e.Need != 0 {
-		s += fmt.Sprintf(" (found %s, needed %s)", units.Trim(e.Got, 1), units.Trim(e.Need, 1))
-	}
-	return "find: " + e.What + ": " + s
-}
-
-// refusals are the sentences behind the codes, for the whole room.
-var refusals = map[string]string{
-	"none":   "nothing of the kind is seen here: tap in the middle of it, or mark points on it by hand",
-	"two":    "two or more are seen here: tap in the middle of the one that is meant",
-	"cut":    "the edge of the film cuts it: use another marker, or mark what is seen of its rim by hand",
-	"small":  "it is too small on the film: use a larger marker, or a film with finer pixels",
-	"oval":   "it is too oval for what it should be: check that it is one, or mark its rim by hand",
-	"broken": "too little of its rim is seen: mark its rim by hand",
-	"short":  "the two taps lie too close together: tap on two graduations far apart",
-	"few":    "too few graduations lie between the taps: tap on two graduations further apart",
-	"grows":  "its spaces grow along it, as on a slanted photo: make the photo straight first, or use a film",
-
-	"not-periodic": "no even row of graduations is seen between the taps: tap on the graduations, or mark two of them by hand",
-	"ambiguous":    "a finer row of graduations is seen in part only, so that its spacing is not certain: tap where all graduations reach, or mark two of them by hand",
-	"no-frame":     "four straight edges that close are not seen: take the photo with the whole film in it, or mark the corners by hand",
-	"no-edge":      "no clear edge is seen near the tap: zoom in and place the point by hand",
-	"no-corner":    "two straight edges do not meet here: zoom in and place the corner by hand",
-	"uneven":       "its rim is not smooth, or stands out on one side only: check what it is, or mark its rim by hand",
-	"vague":        "its size cannot be told to 3 %: mark its rim by hand",
-	"faint":        "it hardly stands out of the noise of the film: mark it by hand",
-	"saturated":    "it is lost in full white or black: use another film, or mark its rim by hand",
-	"picture":      "the picture is empty, too large or not whole: open the film again",
-	"outside":      "the place lies outside the film: tap on the film",
-}
-
-func refuse(what, why string, gotNeed ...float64) error {
-	e := &Refusal{What: what, Why: why}
-	if len(gotNeed) == 2 && finite(gotNeed...) {
-		e.Got, e.Need = gotNeed[0], gotNeed[1]
-	}
-	return e
-}
-
 func finite(v ...float64) bool {
 	for _, x := range v {
 		if math.IsNaN(x) || math.IsInf(x, 0) {
@@ -102,7 +44,7 @@ func finite(v ...float64) bool {
 func (g Grey) check() error {
 	if g.Width < 1 || g.Height < 1 || g.Width > maxPixels || g.Height > maxPixels ||
 		g.Width > maxPixels/g.Height || len(g.Pix) != g.Width*g.Height {
-		return &Refusal{What: "film", Why: "picture"}
+		return refuse("film", "picture")
 	}
 	return nil
 }
