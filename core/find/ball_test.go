@@ -14,6 +14,10 @@ type tally struct {
 }
 
 func (c *tally) add(got, want, u float64) {
+	if u == 0 || !finite(got, u) {
+		u = 0
+		c.worst = math.Inf(1)
+	}
 	c.n++
 	e := got - want
 	c.sum += e
@@ -21,6 +25,17 @@ func (c *tally) add(got, want, u float64) {
 	c.worst = math.Max(c.worst, math.Abs(e))
 	if math.Abs(e) <= 2*u {
 		c.within++
+	}
+}
+
+// must fails the test when the bias, the spread, or the share of truths
+// within two standard uncertainties is not what is asked.
+func (c *tally) must(t *testing.T, name string, bias, rms, lo float64, refused int) {
+	t.Helper()
+	c.log(t, name)
+	n := float64(c.n)
+	if !(math.Abs(c.sum/n) <= bias) || !(math.Sqrt(c.sq/n) <= rms) || !(float64(c.within)/n >= lo) || c.refused > refused {
+		t.Errorf("%s: want bias ≤ %.2f, rms ≤ %.2f, %.0f %% within, at most %d refused", name, bias, rms, 100*lo, refused)
 	}
 }
 
@@ -66,10 +81,10 @@ func TestRoundSize(t *testing.T) {
 					c.add(float64(got.Short+got.Long)/2, 2*r, float64(got.ShortU))
 					all.add(float64(got.Short+got.Long)/2, 2*r, float64(got.ShortU))
 				}
-				c.log(t, fmt.Sprintf("%s k %g log %v", kind.what, k, log))
+				c.must(t, fmt.Sprintf("%s k %g log %v", kind.what, k, log), 0.3, 0.7, 0.7, 1)
 			}
 		}
-		all.log(t, kind.what)
+		all.must(t, kind.what, 0.15, 0.4, 0.92, 3)
 	}
 }
 

@@ -38,14 +38,14 @@ func TestSnapEdge(t *testing.T) {
 		}
 		c.add((float64(e.At.X)-x0)*cos+(float64(e.At.Y)-y0)*sin, 0, float64(e.Slip))
 	}
-	c.log(t, "edge")
+	c.must(t, "edge", 0.05, 0.2, 0.92, 35)
 }
 
 // A photo of a film: corners, slip, and how often they lie within two slips.
 func TestFrameCorners(t *testing.T) {
 	c := &tally{}
 	rnd := chance.New(12)
-	for seed := range uint64(40) {
+	for seed := range uint64(20) {
 		var q geom.Quad[units.Px]
 		for i, p := range [][2]float64{{80, 70}, {320, 80}, {330, 400}, {70, 410}} {
 			q[i] = px(p[0]+rnd.Between(-25, 25), p[1]+rnd.Between(-25, 25))
@@ -69,7 +69,7 @@ func TestFrameCorners(t *testing.T) {
 			c.add(float64(k.At.Y), float64(q[i].Y), float64(k.Slip))
 		}
 	}
-	c.log(t, "corners")
+	c.must(t, "corners", 0.05, 0.25, 0.92, 1)
 }
 
 // Pictures without the thing are refused, each with its reason, and nothing
