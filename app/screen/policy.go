@@ -14,7 +14,7 @@ import (
 // knobsOf lists the policy values that belong to a part of the sheet.
 var knobsOf = map[plan.Part][]string{
 	plan.PartNail: {"burial_mm", "ream_over_mm", "ream_first_mm", "ream_cut_mm"},
-	plan.PartHead: {"head_clearance_mm", "neck_upper_mm", "neck_lower_mm", "upper_shorter_mm"},
+	plan.PartHead: {"head_clearance_mm", "neck_upper_mm", "neck_lower_mm", "neck_side_mm", "tip_far_mm", "upper_shorter_mm"},
 }
 
 // policyRows lets a case differ from the usual policy, each value with its

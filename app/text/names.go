@@ -194,6 +194,8 @@ var knobNames = map[string]string{
 	"head_clearance_mm":    "Head screw to the joint surface",
 	"neck_upper_mm":        "Upper head screw to the edge of the neck",
 	"neck_lower_mm":        "Lower head screw to the edge of the neck",
+	"neck_side_mm":         "Head screw to the front and back edge of the neck",
+	"tip_far_mm":           "Tip of a head screw to the joint surface, at most",
 	"upper_shorter_mm":     "Upper head screw shorter than the lower by",
 	"canal_amber_mm":       "Narrow canal, warn at",
 	"canal_red_mm":         "Very narrow canal, warn under",

@@ -29,6 +29,14 @@ func length(name string, l units.Length) Fact {
 	return Fact{Name: name, Length: &l}
 }
 
+// angle makes a fact of an angle; what is not a number becomes words.
+func angle(name string, a units.Angle) Fact {
+	if s := float64(a.Best) + float64(a.Own); math.IsNaN(s) || math.IsInf(s, 0) {
+		return word(name, "no number")
+	}
+	return Fact{Name: name, Angle: &a}
+}
+
 func word(name, w string) Fact { return Fact{Name: name, Word: w} }
 
 // number makes a fact of a pure number; what is not a number becomes words,

@@ -35,29 +35,32 @@ func aimOf(n NailChoice, side anatomy.Side, shelf implant.Shelf) (aim, bool) {
 }
 
 // chooseHead returns the two head screws: from the wires where they were
-// measured, else from the AP film, and whether the neck has room for both.
+// measured, else from both films or the AP film, and whether the neck has room for both.
 // Only with head locking.
-func chooseHead(c record.Case, b Bone, films []shot, l Locking, n NailChoice, shelf implant.Shelf, p Policy) (Head, []Problem) {
+func chooseHead(c record.Case, b Bone, films []shot, l Locking, n NailChoice, shelf implant.Shelf, p Policy) (Head, Space, []Problem) {
 	switch l.Pattern {
 	case Standard:
-		return Head{Why: []Reason{why("head-not-needed")}}, nil
+		return Head{Why: []Reason{why("head-not-needed")}}, Space{}, nil
 	case NoPattern:
-		return Head{}, nil
+		return Head{}, Space{}, nil
 	}
 	a, ok := aimOf(n, c.Side, shelf)
 	if !ok {
-		return Head{}, []Problem{trouble("head-nail-open", fields("films", "shelf.nails"))}
+		return Head{}, Space{}, []Problem{trouble("head-nail-open", fields("films", "shelf.nails"))}
 	}
 	var h Head
 	problems := h.neck(a, b, p)
-	h.Lower = screwAt(c, films, implant.Lower, a, 0, shelf, p)
-	h.Upper = screwAt(c, films, implant.Upper, a, a.spacing, shelf, p)
+	space, hip, more := spaceOf(a, n, films, p)
+	problems = append(problems, more...)
+	h.Lower = screwAt(c, films, hip, space, implant.Lower, a, 0, shelf, p)
+	h.Upper = screwAt(c, films, hip, space, implant.Upper, a, a.spacing, shelf, p)
 	problems = append(problems, h.Lower.Problems...)
 	problems = append(problems, h.Upper.Problems...)
 	if lo, up := h.Lower.Ask, h.Upper.Ask; lo > 0 && up > 0 && up > lo-p.UpperShorter+guard {
 		problems = append(problems, trouble("upper-longer", fields("readings", "films"), shown("lower", lo), shown("upper", up)))
 	}
-	return h, problems
+	problems = append(problems, hip.tips(&space, h.Lower.Ask, h.Upper.Ask, p)...)
+	return h, space, problems
 }
 
 // NeckNeed returns the height that two screws need in the neck,
@@ -91,12 +94,16 @@ func (h *Head) neck(a aim, b Bone, p Policy) []Problem {
 
 // screwAt chooses one head screw. Inset is how far its axis lies from that of
 // the lower one, towards the upper edge of the neck.
-func screwAt(c record.Case, films []shot, place implant.Place, a aim, inset units.MM, shelf implant.Shelf, p Policy) ScrewChoice {
+func screwAt(c record.Case, films []shot, hip *hipModel, space Space, place implant.Place, a aim, inset units.MM, shelf implant.Shelf, p Policy) ScrewChoice {
 	kind := record.WireLower
 	if place == implant.Upper {
 		kind = record.WireUpper
 	}
-	film, bad := screwFromFilm(films, c.Injury.Neck == record.Yes, place, a, inset, shelf, p)
+	var bad []Problem
+	film, ok := hip.choose(space, place, c.Injury.Neck == record.Yes, a.dia, shelf, p)
+	if !ok {
+		film, bad = screwFromFilm(films, c.Injury.Neck == record.Yes, place, a, inset, shelf, p)
+	}
 	i := latest(c.Readings, kind)
 	if i < 0 {
 		if film == nil {

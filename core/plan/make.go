@@ -39,7 +39,7 @@ func Make(c record.Case, shelf implant.Shelf, p Policy) Plan {
 	ran(problems)
 	pl.Reaming, problems = ReamingFor(pl.Nail.Diameter, pl.Bone.Canal, shelf, p)
 	ran(problems)
-	pl.Head, problems = chooseHead(c, pl.Bone, films, pl.Locking, pl.Nail, shelf, p)
+	pl.Head, pl.Space, problems = chooseHead(c, pl.Bone, films, pl.Locking, pl.Nail, shelf, p)
 	ran(problems)
 	ran(checkDistal(pl.Bone, pl.Locking, pl.Nail, p))
 	ran(pl.rest(c, films, shelf, p))
@@ -52,8 +52,6 @@ func Make(c record.Case, shelf implant.Shelf, p Policy) Plan {
 func (pl *Plan) rest(c record.Case, films []shot, shelf implant.Shelf, p Policy) (all []Problem) {
 	var problems []Problem
 	ran := func() { all = append(all, problems...) }
-	pl.Space, problems = spaceOf(c, *pl, films, shelf, p)
-	ran()
 	pl.Seat, problems = seatOf(c, *pl, films, shelf, p)
 	ran()
 	pl.Distal, problems = distalOf(c, *pl, shelf, p)

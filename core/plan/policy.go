@@ -19,6 +19,8 @@ type Policy struct {
 	HeadClearance  units.MM // tip of a head screw to the joint surface
 	NeckUpper      units.MM // upper head screw to the inner edge of the neck
 	NeckLower      units.MM // lower head screw to the inner edge of the neck
+	NeckSide       units.MM // head screw to the inner front and back edge of the neck
+	TipFar         units.MM // tip of a head screw to the joint surface, at most
 	UpperShorter   units.MM // how much the upper head screw ends short of the lower, at least
 	CanalAmber     units.MM // narrow canal
 	CanalRed       units.MM // canal too narrow to ream without thought
@@ -60,6 +62,8 @@ var knobs = []Knob{
 	{"head_clearance_mm", 5, 3, 10, "mm", source.Subchondral, func(p *Policy) *units.MM { return &p.HeadClearance }, nil},
 	{"neck_upper_mm", 3, 1, 8, "mm", source.NeckRoom, func(p *Policy) *units.MM { return &p.NeckUpper }, nil},
 	{"neck_lower_mm", 3, 1, 8, "mm", source.NeckRoom, func(p *Policy) *units.MM { return &p.NeckLower }, nil},
+	{"neck_side_mm", 3, 1, 8, "mm", source.NeckRoom, func(p *Policy) *units.MM { return &p.NeckSide }, nil},
+	{"tip_far_mm", 12, 8, 20, "mm", source.Subchondral, func(p *Policy) *units.MM { return &p.TipFar }, nil},
 	{"upper_shorter_mm", 0, 0, 15, "mm", source.LowerScrew, func(p *Policy) *units.MM { return &p.UpperShorter }, nil},
 	{"canal_amber_mm", 9, 8, 11, "mm", source.HeatMemory, func(p *Policy) *units.MM { return &p.CanalAmber }, nil},
 	{"canal_red_mm", 8, 6, 9, "mm", source.HeatMemory, func(p *Policy) *units.MM { return &p.CanalRed }, nil},

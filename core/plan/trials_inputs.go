@@ -320,6 +320,7 @@ func (t *trial) addScrews(c record.Case, films []shot, pl Plan, shelf implant.Sh
 		if q, ok := t.onFilm(s, pl.Scales[s.i], measure.PathProbe(a.angle, at.inset)); ok {
 			t.otherWidth(&q, s, "head-screws")
 			q.less = t.policy.HeadClearance
+			t.fromBoth(&q, pl.Space.way(at.place))
 			t.screws[i] = &q
 		}
 	}

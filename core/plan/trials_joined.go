@@ -68,3 +68,50 @@ func (t *trial) handReading(kind record.ReadingKind, r Route) sampled {
 	q.uses = append(q.uses, side.own.draw)
 	return q
 }
+
+// InputSideFilm is what the film from the side leaves open of a head screw.
+const InputSideFilm = "side-film"
+
+// fromBoth moves the way of a head screw on the film from the front to where
+// both films together put it, and adds the doubt that the one from the side
+// brings. The front film is moved point by point, the rest as one.
+func (t *trial) fromBoth(q *sampled, room *units.Length) {
+	if room == nil {
+		return
+	}
+	t.z = make([]float64, len(t.owner)) // every chance number 0: the points as placed
+	t.move()
+	at, ok := q.value(&t.moved)
+	if !ok {
+		return
+	}
+	q.less += at - room.Best
+	front := t.spreadOf(q)
+	if more := float64(room.Doubt()*room.Doubt()) - front*front; more > 0 {
+		q.own = pull{t.draw(Input{Kind: InputSideFilm}), math.Sqrt(more)}
+		q.uses = append(q.uses, q.own.draw)
+	}
+}
+
+// spreadOf returns the standard uncertainty of a sampled length to first
+// order: each draw moved by one standard uncertainty, up and down.
+func (t *trial) spreadOf(q *sampled) float64 {
+	z := t.z
+	t.z = make([]float64, len(t.owner))
+	sum := 0.0
+	for _, d := range q.uses {
+		t.z[d] = 1
+		t.move()
+		up, ok1 := q.value(&t.moved)
+		t.z[d] = -1
+		t.move()
+		down, ok2 := q.value(&t.moved)
+		t.z[d] = 0
+		if ok1 && ok2 {
+			sum += float64(up-down) * float64(up-down) / 4
+		}
+	}
+	t.move()
+	t.z = z
+	return math.Sqrt(sum)
+}

@@ -152,23 +152,39 @@ type RemovalPart struct {
 // and turn, and what room each screw then has in both views. Nil lengths were
 // not worked out.
 type Space struct {
-	Solved bool          `json:"solved"`
-	Top    *units.Length `json:"top,omitempty"`  // top of the nail below the trochanter tip (above: negative)
-	Turn   *units.Angle  `json:"turn,omitempty"` // of the screws forwards from the AP plane
-	Room   *units.Length `json:"room,omitempty"` // smallest margin beyond its clearance; below zero: so much is missing
-	Both   record.Answer `json:"both,omitempty"` // do both screws fit? unsure: too close to call
-	Lower  SpaceScrew    `json:"lower"`
-	Upper  SpaceScrew    `json:"upper"`
-	Needs  []string      `json:"needs,omitempty"` // what must be measured before it can be solved
-	Longer implant.Place `json:"longer,omitempty"`
-	Why    []Reason      `json:"why,omitempty"`
+	Solved    bool          `json:"solved"`
+	Top       *units.Length `json:"top,omitempty"`  // top of the nail below the trochanter tip (above: negative)
+	Turn      *units.Angle  `json:"turn,omitempty"` // of the screws forwards from the AP plane
+	Room      *units.Length `json:"room,omitempty"` // smallest margin beyond its clearance; below zero: so much is missing
+	Both      record.Answer `json:"both,omitempty"` // do both screws fit? unsure: too close to call
+	Lower     SpaceScrew    `json:"lower"`
+	Upper     SpaceScrew    `json:"upper"`
+	Needs     []string      `json:"needs,omitempty"` // what must be measured before it can be solved
+	Longer    implant.Place `json:"longer,omitempty"`
+	Version   *units.Angle  `json:"version,omitempty"`          // true, of the neck that was measured
+	NeckShaft *units.Angle  `json:"neck_shaft_angle,omitempty"` // true
+	Alone     *SpaceAlone   `json:"alone,omitempty"`            // the lower screw without the upper one, where both do not fit
+	Why       []Reason      `json:"why,omitempty"`
+}
+
+// A SpaceAlone is the lower screw by itself in its own best place.
+type SpaceAlone struct {
+	Room *units.Length `json:"room"`
+	Turn units.Angle   `json:"turn"`
+	Fits record.Answer `json:"fits"`
 }
 
 // A SpaceScrew is one head screw in three dimensions.
 type SpaceScrew struct {
-	Up, Down, Front, Back *units.Length `json:"-"`                  // to the walls of the neck, where least
-	Length                *units.Length `json:"length,omitempty"`   // that would end at the clearance
-	TipApex               *units.Length `json:"tip_apex,omitempty"` // of the chosen screw
-	Calcar                *units.Length `json:"calcar,omitempty"`   // referenced to the calcar
-	Nearest               *units.Length `json:"nearest,omitempty"`  // tip to joint surface, the shortest way
+	Up      *units.Length `json:"up,omitempty"`    // to the walls of the neck, where least
+	Down    *units.Length `json:"down,omitempty"`  //
+	Front   *units.Length `json:"front,omitempty"` //
+	Back    *units.Length `json:"back,omitempty"`  //
+	Wall    *units.Length `json:"wall,omitempty"`  // to the nearest wall in any direction
+	Above   *units.Length `json:"above,omitempty"` // its axis above the centre of the head
+	Ahead   *units.Length `json:"ahead,omitempty"` // its axis in front of the centre of the head
+	Length  *units.Length `json:"length,omitempty"`
+	TipApex *units.Length `json:"tip_apex,omitempty"` // of the chosen screw
+	Calcar  *units.Length `json:"calcar,omitempty"`   // … referenced to the calcar
+	Nearest *units.Length `json:"nearest,omitempty"`  // tip to joint surface, the shortest way
 }

@@ -44,7 +44,7 @@ type Contradiction struct {
 	Of       string // key of the method it concerns
 }
 
-var methods = slices.Concat(scaleMethods, joinedMethods, boneMethods, nailMethods, headMethods, lockingMethods, doubtMethods)
+var methods = slices.Concat(scaleMethods, joinedMethods, boneMethods, nailMethods, headMethods, spaceMethods, lockingMethods, doubtMethods)
 
 // Methods returns the register of methods, by part in the order of the job.
 func Methods() []Method { return slices.Clone(methods) }

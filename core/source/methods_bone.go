@@ -83,7 +83,7 @@ var boneMethods = []Method{
 		Code:    []string{"measure.NeckShaftAngle"},
 	},
 	{
-		Key: "version", Part: Bone, Title: "Version from two films", Idle: true,
+		Key: "version", Part: Bone, Title: "Version from two films",
 		Formula: "version = atan2(tan γ, tan(180° − angle from the front))\ntrue angle = 180° − atan √(tan²(180° − angle from the front) + tan² γ)",
 		Inputs:  []string{"neck–shaft angle from the front, in degrees", "γ, the angle of the neck from the side, in degrees"},
 		Limits:  "Both films of parallel beams, square to each other. Refuses angles outside 91 to 179° and −89 to 89°.",

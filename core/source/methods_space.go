@@ -1,0 +1,58 @@
+package source
+
+var spaceMethods = []Method{
+	{
+		Key: "neck-tube", Part: HeadScrews, Title: "The neck as an oval tube seen on two films",
+		Formula: "h² = a² · (v·m)² + b² · (w·m)²\nfrom the front and from the side: two equations for a and b",
+		Inputs:  []string{"inner height of the neck from the front and its width from the side, in mm", "true neck–shaft angle and version, in degrees", "m, square to the neck as it is seen; v and w, across the neck upwards and forwards"},
+		Limits:  "Parallel beams; a film from the front with the kneecap forward and a true one from the side. Refuses a neck that both films see from the same side. The nail is taken to lie along the shaft.",
+		Sources: []Key{Geometry},
+		Check:   "Seen 30.00 mm high and 24.00 mm wide, neck–shaft angle 130°, no version: 30.00 mm by 24.00 mm.",
+		Code:    []string{"plan.trueNeck", "measure.NeckFromFront", "measure.NeckFromSide"},
+	},
+	{
+		Key: "space", Part: HeadScrews, Title: "Both head screws in three dimensions",
+		Formula: "depth and turn of the nail: the lower screw at its clearance to the lower wall, and\nmost of min(margin − clearance) over both screws, all walls, 10 mm of neck",
+		Inputs:  []string{"head as a ball, neck as an oval tube, from both films", "angle, spacing and diameter of the screws, from the shelf", "clearances to the walls and to the joint, in mm"},
+		Limits:  "Checked against a second program that tries every depth and turn. Doubts to first order; for the nearest wall up to 1.6 times too large. Refuses a neck more than 45° aside of the nail and sizes that no hip has. The bow and the bend of the nail are not in it: look at every wire in both views.",
+		Sources: []Key{Geometry, GUM, NeckRoom, Subchondral},
+		Check:   "Neck 30 by 24 mm at 130°, head of 24 mm radius 44 mm from the nail, screws of 6.5 mm 12 mm apart, 3 mm kept free: the lower screw crosses the nail 48.34 mm below the centre of the head, the upper wall is 8.50 mm away, the tightest place has 3.50 mm more than its clearance.",
+		Code:    []string{"neck.Solve", "plan.spaceOf"},
+	},
+	{
+		Key: "tip-place", Part: HeadScrews, Title: "Where the tip of a head screw ends",
+		Formula: "nearest = R − |tip − centre|\ntip–apex = √(depth² + above²) + √(depth² + ahead²)",
+		Inputs:  []string{"R, radius of the head, in mm", "tip, from the length of the screw and the place of the nail"},
+		Limits:  "Tip–apex distances were found in old patients with one sliding screw; for two screws there is no limit that all agree on. Nearer than the clearance is too deep, whatever the sum says.",
+		Sources: []Key{Geometry, TAD1995, TADReview, Subchondral},
+		Check:   "8 mm deep, 6 mm off in one view and 3 mm in the other: 18.544 mm. Referenced to the calcar, 8 and 5 mm from its line and 8 and 3 mm: 17.978 mm.",
+		Code:    []string{"neck.TipAt", "neck.TipApex", "neck.CalcarTipApex"},
+	},
+	{
+		Key: "wire-height", Part: HeadScrews, Title: "A wire too high or too low: move the nail", Idle: true,
+		Formula: "move = error / sin(angle between screw and nail)",
+		Inputs:  []string{"how far the wire lies too high, square to it, in mm", "angle between screw and nail, in degrees"},
+		Limits:  "Too high: advance the nail. Too low: withdraw it. From the front only, square to the screws. Refuses more than 40 mm.",
+		Sources: []Key{Geometry},
+		Check:   "5 mm too high at 130°: advance the nail by 6.53 mm.",
+		Code:    []string{"neck.MoveFor"},
+	},
+	{
+		Key: "wire-turn", Part: HeadScrews, Title: "A wire too far forwards or backwards: turn the nail", Idle: true,
+		Formula: "turn = atan(error / L)\nL = way along the screw · sin(angle between screw and nail)",
+		Inputs:  []string{"how far the wire lies in front, in mm", "L, how far that place lies from the axis of the nail, square to it, in mm"},
+		Limits:  "The handle goes the other way than the tips; which way that is depends on the leg. Refuses a turn beyond 45°.",
+		Sources: []Key{Geometry},
+		Check:   "4 mm in front, 73 mm from the nail: turn by 3.14°. 95 mm along a screw at 130° are 72.77 mm.",
+		Code:    []string{"neck.TurnFor", "neck.SquareReach"},
+	},
+	{
+		Key: "parallel-hole", Part: HeadScrews, Title: "A wire to be moved sideways: the nearest parallel hole", Idle: true,
+		Formula: "left = shift − offset, the smallest",
+		Inputs:  []string{"shift that is wanted, in mm", "offsets of the holes of the sleeve from the one in use, in mm, from the shelf"},
+		Limits:  "The sleeve stays where it is. Two holes as near on either side: choose by eye.",
+		Sources: []Key{Geometry},
+		Check:   "A shift of 5 mm, holes at 4 and 8 mm: the one at 4 mm, 1.0 mm is left.",
+		Code:    []string{"neck.NearestHole"},
+	},
+}
