@@ -37,11 +37,9 @@ type streak struct {
 }
 
 func (a streak) line() line {
-	p := px2(a.rho*a.cos, a.rho*a.sin)
-	return line{A: p, B: p.Plus(px2(-a.sin, a.cos))}
+	p := px(a.rho*a.cos, a.rho*a.sin)
+	return line{A: p, B: p.Plus(px(-a.sin, a.cos))}
 }
-
-func px2(x, y float64) pt { return pt{X: units.Px(x), Y: units.Px(y)} }
 
 // streaks returns the straight edges that most pixels vote for, at most most:
 // each votes for lines within 2° of its own direction.
@@ -241,11 +239,12 @@ func Corners(g Grey) (Frame, error) {
 
 // Frames returns up to three frames in a photo, the best first: four straight
 // edges, two and two about parallel, whose corners lie on the photo, each seen
-// over at least 60 % of its length. Straight lines are laid through points
-// found to a part of a pixel at full size, and meet in the corners; a corner's
-// slip is that of the two lines at their ends. It assumes a photo without
-// strong distortion; an edge that is bowed makes the slip larger. It refuses
-// only a picture that is none; no frame is an empty list.
+// over at least 60 % of its length. Within the first it looks once more, as a
+// film on a light box is fainter than the box. Straight lines are laid through
+// points found to a part of a pixel at full size, and meet in the corners; a
+// corner's slip is that of the two lines at their ends. It assumes a photo
+// without strong distortion; an edge that is bowed makes the slip larger. It
+// refuses only a picture that is none; no frame is an empty list.
 func Frames(g Grey) ([]Frame, error) {
 	if err := g.check(); err != nil {
 		return nil, err
@@ -256,29 +255,65 @@ func Frames(g Grey) ([]Frame, error) {
 		return out, nil
 	}
 	s := newSeeker(g.shrink(n, n).smooth(0.8))
-	found := s.quads(s.streaks(mostLines))
-	for i, c := range found {
-		if i > 40 || len(out) == 3 {
-			break
-		}
-		for k, p := range c.q {
-			x, y := grown(float64(p.X), float64(p.Y), n, n)
-			c.q[k] = px2(x, y)
-		}
-		f, ok := frame(g, c, float64(n))
-		if ok && !slices.ContainsFunc(out, func(o Frame) bool { return sameFrame(o, f, 4*float64(n)) }) {
-			out = append(out, f)
-		}
+	out = s.frames(g, n, 2, out)
+	if len(out) > 0 {
+		s.within(out[0], n)
+		out = s.frames(g, n, 3, out)
 	}
 	return out, nil
 }
 
-func sameFrame(a, b Frame, within float64) bool {
-	far := 0.0
-	for i := range a.Corners {
-		far = math.Max(far, float64(geom.Dist(a.Corners[i].At, b.Corners[i].At)))
+// frames adds frames that are not there yet, up to most in all.
+func (s seeker) frames(g Grey, n, most int, out []Frame) []Frame {
+	for i, c := range s.quads(s.streaks(mostLines)) {
+		for k, p := range c.q {
+			x, y := grown(float64(p.X), float64(p.Y), n, n)
+			c.q[k] = px(x, y)
+		}
+		known := slices.ContainsFunc(out, func(o Frame) bool { return sharesSide(o, c.q, 6*float64(n)) })
+		if known || i > 200 {
+			continue
+		}
+		if len(out) >= most {
+			break
+		}
+		if f, ok := frame(g, c, float64(n)); ok {
+			out = append(out, f)
+		}
 	}
-	return far < within
+	return out
+}
+
+// within wipes out everything but the inside of a frame, 4 px from its edges.
+func (s *seeker) within(f Frame, n int) {
+	for y := range s.h {
+		for x := range s.w {
+			fx, fy := grown(float64(x), float64(y), n, n)
+			for k := range 4 {
+				_, aside, ok := line{A: f.Corners[k].At, B: f.Corners[(k+1)%4].At}.Along(px(fx, fy))
+				if !ok || float64(aside) < 4*float64(n) {
+					s.dx[y*s.w+x], s.dy[y*s.w+x] = 0, 0
+				}
+			}
+		}
+	}
+	s.level()
+}
+
+// sharesSide reports whether a side of q lies along one of a frame: then it is
+// made of sides of the frame and something inside.
+func sharesSide(a Frame, q geom.Quad[units.Px], within float64) bool {
+	for i := range q {
+		for k := range q {
+			l := line{A: a.Corners[k].At, B: a.Corners[(k+1)%4].At}
+			_, p, ok1 := l.Along(q[i])
+			_, r, ok2 := l.Along(q[(i+1)%4])
+			if ok1 && ok2 && math.Abs(float64(p)) < within && math.Abs(float64(r)) < within {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // frame finds the four sides at full size.

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"isthmus/core/chance"
-	"isthmus/core/units"
 )
 
 // A scene is a picture by formula: how opaque each place is (a line integral
@@ -18,18 +17,22 @@ type scene struct {
 	fog   float64 // scatter, as a share of the open field
 	top   float64 // levels
 	dark  bool    // dense things dark, stored so
+	fine  int     // samples along a pixel; 0 stands for 4
 }
 
 func (s scene) draw(seed uint64) Grey {
-	const f = 4
+	f := s.fine
+	if f == 0 {
+		f = 4
+	}
 	fine := plane{s.w * f, s.h * f, make([]float32, s.w*s.h*f*f)}
 	for j := range fine.h {
 		for i := range fine.w {
-			x, y := (float64(i)+0.5)/f-0.5, (float64(j)+0.5)/f-0.5
+			x, y := (float64(i)+0.5)/float64(f)-0.5, (float64(j)+0.5)/float64(f)-0.5
 			fine.v[j*fine.w+i] = float32(math.Exp(-s.thick(x, y)))
 		}
 	}
-	fine = fine.smooth(s.blur * f)
+	fine = fine.smooth(s.blur * float64(f))
 	g := Grey{Width: s.w, Height: s.h, Pix: make([]uint16, s.w*s.h)}
 	rnd := chance.New(seed)
 	for y := range s.h {
@@ -40,7 +43,7 @@ func (s scene) draw(seed uint64) Grey {
 					sum += float64(fine.v[(y*f+j)*fine.w+x*f+i])
 				}
 			}
-			e := (sum/(f*f) + s.fog) / (1 + s.fog)
+			e := (sum/float64(f*f) + s.fog) / (1 + s.fog)
 			v := 1 - e
 			if s.log {
 				v = -math.Log(math.Max(e, 1e-6)) / 4.5
@@ -71,5 +74,3 @@ func discThick(x, y, cx, cy, a, b, k float64) float64 {
 	}
 	return k
 }
-
-func px(x, y float64) pt { return pt{X: units.Px(x), Y: units.Px(y)} }

@@ -50,7 +50,7 @@ func TestFrameCorners(t *testing.T) {
 		for i, p := range [][2]float64{{80, 70}, {320, 80}, {330, 400}, {70, 410}} {
 			q[i] = px(p[0]+rnd.Between(-25, 25), p[1]+rnd.Between(-25, 25))
 		}
-		s := scene{w: 400, h: 480, blur: rnd.Between(0.6, 1.5), noise: rnd.Between(0.002, 0.03), top: 255,
+		s := scene{fine: 2, w: 400, h: 480, blur: rnd.Between(0.6, 1.5), noise: rnd.Between(0.002, 0.03), top: 255,
 			thick: func(x, y float64) float64 {
 				for i := range q {
 					if geom.Cross(q[(i+1)%4].Minus(q[i]), px(x, y).Minus(q[i])) < 0 {
@@ -75,7 +75,7 @@ func TestFrameCorners(t *testing.T) {
 // Pictures without the thing are refused, each with its reason, and nothing
 // is proposed with confidence.
 func TestRefuses(t *testing.T) {
-	grainy := scene{w: 300, h: 300, blur: 0.8, noise: 0.03, top: 4095, thick: func(x, y float64) float64 { return 1 }}
+	grainy := scene{fine: 2, w: 300, h: 300, blur: 0.8, noise: 0.03, top: 4095, thick: func(x, y float64) float64 { return 1 }}
 	shape := func(thick func(x, y float64) float64) Grey {
 		s := grainy
 		s.noise, s.thick = 0.004, thick

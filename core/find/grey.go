@@ -12,6 +12,8 @@ type (
 	line = geom.Line[units.Px]
 )
 
+func px(x, y float64) pt { return pt{X: units.Px(x), Y: units.Px(y)} }
+
 // maxPixels is the largest picture that is searched.
 const maxPixels = 100_000_000
 

@@ -14,7 +14,7 @@ func rulerScene(gap, tilt, blur, noise float64, n, every int) (s scene, first, l
 	sin, cos := math.Sincos(tilt * math.Pi / 180)
 	x0, y0 := 40.3, 60.7
 	l := gap * float64(n)
-	s = scene{w: int(l*cos) + 90, h: int(l*math.Abs(sin)) + 120, blur: blur, noise: noise, fog: 0.1, log: true, top: 4095}
+	s = scene{fine: 3, w: int(l*cos) + 90, h: int(l*math.Abs(sin)) + 120, blur: blur, noise: noise, fog: 0.1, log: true, top: 4095}
 	s.thick = func(x, y float64) float64 {
 		u, v := (x-x0)*cos+(y-y0)*sin, -(x-x0)*sin+(y-y0)*cos
 		k := math.Round(u / gap)

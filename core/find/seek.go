@@ -26,23 +26,29 @@ const edgeShare = 0.1
 
 func newSeeker(p plane) seeker {
 	s := seeker{w: p.w, h: p.h, dx: make([]float32, len(p.v)), dy: make([]float32, len(p.v))}
-	var some []float32
-	step := max(1, len(p.v)/20_000)
 	for y := range p.h {
 		for x := range p.w {
-			i := y*p.w + x
-			s.dx[i], s.dy[i] = p.slope(x, y)
-			if i%step == 0 {
-				some = append(some, s.dx[i]*s.dx[i]+s.dy[i]*s.dy[i])
-			}
+			s.dx[y*p.w+x], s.dy[y*p.w+x] = p.slope(x, y)
 		}
 	}
+	s.level()
+	return s
+}
+
+// level sets what counts as an edge, from the pixels that have a slope.
+func (s *seeker) level() {
+	var some []float32
+	step := max(1, len(s.dx)/20_000)
+	for i := 0; i < len(s.dx); i += step {
+		if m := s.dx[i]*s.dx[i] + s.dy[i]*s.dy[i]; m > 0 {
+			some = append(some, m)
+		}
+	}
+	s.least = 1e-6
 	if len(some) > 0 {
 		slices.Sort(some)
-		s.least = some[int(float64(len(some)-1)*(1-edgeShare))]
+		s.least = max(s.least, some[int(float64(len(some)-1)*(1-edgeShare))])
 	}
-	s.least = max(s.least, 1e-6)
-	return s
 }
 
 // vote returns for every pixel how many edges point at it from lo to hi px

@@ -200,7 +200,7 @@ func rays(dir pt) (out []pt) {
 	}
 	for k := range 32 {
 		sin, cos := math.Sincos(2 * math.Pi * float64(k) / 32)
-		out = append(out, px2(cos, sin))
+		out = append(out, px(cos, sin))
 	}
 	return out
 }
@@ -235,7 +235,7 @@ func (g Grey) square(e nearEdge) nearEdge {
 			dy += w * (g.at(x, y+1) - g.at(x, y-1))
 		}
 	}
-	u, ok := (line{B: px2(-dx, -dy)}).Unit() // towards the dark
+	u, ok := (line{B: px(-dx, -dy)}).Unit() // towards the dark
 	if !ok {
 		return e
 	}
@@ -263,7 +263,7 @@ func SnapCorner(g Grey, near pt) (Edge, error) {
 		return Edge{}, refuse("corner", "no-corner")
 	}
 	s := newSeeker(sub.bright().smooth(1.5))
-	tap := near.Minus(px2(float64(x0), float64(y0)))
+	tap := near.Minus(px(float64(x0), float64(y0)))
 	ls := s.streaks(8)
 	best, score := Edge{}, 0.0
 	for i, a := range ls {
@@ -278,7 +278,7 @@ func SnapCorner(g Grey, near pt) (Edge, error) {
 			}
 		}
 	}
-	best.At = best.At.Plus(px2(float64(x0), float64(y0)))
+	best.At = best.At.Plus(px(float64(x0), float64(y0)))
 	if !(score > 0) || !g.on(best.At) {
 		return Edge{}, refuse("corner", "no-corner")
 	}
@@ -289,7 +289,7 @@ func SnapCorner(g Grey, near pt) (Edge, error) {
 func (g Grey) corner(s seeker, p pt, a, b streak) (Edge, bool) {
 	var arm [2]side
 	for i, k := range []streak{a, b} {
-		u := px2(-k.sin, k.cos)
+		u := px(-k.sin, k.cos)
 		to, back := p.Plus(u.Times(50)), p.Minus(u.Times(50))
 		if s.seen(p, back) > s.seen(p, to) {
 			to = back
