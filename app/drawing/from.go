@@ -12,6 +12,7 @@ import (
 // the plan could not decide stays nil. The burial of the nail is the length
 // of the bone less the room for the nail.
 func StripFromPlan(c record.Case, p plan.Plan) StripInput {
+	c = plan.Straight(c)
 	in := StripInput{
 		ID: "strip", Side: c.Side,
 		Length: p.Bone.Length, Isthmus: p.Bone.Isthmus, Canal: p.Bone.Canal,

@@ -44,6 +44,7 @@ type NeckScrew struct {
 // nail shifts them. It refuses, with a *NothingToDrawError, when a landmark
 // is missing.
 func NeckFromCase(c record.Case, p plan.Plan, keepUpper, keepLower units.MM) (NeckInput, error) {
+	c = plan.Straight(c)
 	var last checker
 	for i, f := range c.Films {
 		if f.View != anatomy.AP || f.Bone == anatomy.Sound {
