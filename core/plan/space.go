@@ -204,9 +204,10 @@ func (h *hipModel) other() {
 }
 
 // space puts the solution into the plan.
-func (h hipModel) space(sol neck.Solution, p Policy) (Space, []Problem) {
+func (h *hipModel) space(sol neck.Solution, p Policy) (Space, []Problem) {
 	s := Space{Solved: true, Turn: &sol.TurnIs, Room: &sol.Room, Both: said(sol.Both)}
 	s.Version, s.NeckShaft = &h.bone.Version, &h.bone.NeckShaft
+	s.Model = h.model(sol)
 	where := fields(index("films", h.ap.i), index("films", h.lat.i))
 	var problems []Problem
 	if h.fromTip && h.nail.HeadDepth > 0 {
@@ -233,6 +234,15 @@ func (h hipModel) space(sol neck.Solution, p Policy) (Space, []Problem) {
 	s.Lower, s.Upper = spaceScrew(sol.Lower), spaceScrew(sol.Upper)
 	s.longer()
 	return s, problems
+}
+
+// model returns what was solved for drawings.
+func (h *hipModel) model(sol neck.Solution) *SpaceModel {
+	b, n := h.bone, h.nail
+	return &SpaceModel{Medial: b.Head.Medial.Best, Up: b.Head.Up.Best, Front: b.Head.Front.Best, Radius: b.Radius.Best,
+		NeckShaft: b.NeckShaft.Best, Version: b.Version.Best, Height: b.Height.Best, Width: b.Width.Best, Behind: (b.From + b.To) / 2,
+		Lateral: b.LateralLower.Best, Depth: sol.Depth, Turn: sol.Turn, Angle: n.Angle, Spacing: n.Spacing, Dia: n.LowerDia,
+		Top: sol.Top.Best, HeadDepth: n.HeadDepth}
 }
 
 func said(a neck.Answer) record.Answer {

@@ -164,7 +164,27 @@ type Space struct {
 	Version   *units.Angle  `json:"version,omitempty"`          // true, of the neck that was measured
 	NeckShaft *units.Angle  `json:"neck_shaft_angle,omitempty"` // true
 	Alone     *SpaceAlone   `json:"alone,omitempty"`            // the lower screw without the upper one, where both do not fit
+	Model     *SpaceModel   `json:"model,omitempty"`            // for drawings
 	Why       []Reason      `json:"why,omitempty"`
+}
+
+// A SpaceModel is what was solved, in plain numbers and for the eye only: the
+// frame is that of core/neck, its origin the level of the trochanter tip on
+// the axis of the nail.
+type SpaceModel struct {
+	Medial, Up, Front units.MM  // centre of the head
+	Radius            units.MM  // of the head
+	NeckShaft         units.Deg // true, obtuse
+	Version           units.Deg // forwards positive
+	Height, Width     units.MM  // inner, of the neck
+	Behind            units.MM  // narrowest place of the neck behind the centre of the head
+	Lateral           units.MM  // outer cortex from the axis of the nail, along a screw; 0: not known
+	Depth             units.MM  // from the origin down to where the lower screw crosses the nail
+	Turn              units.Deg
+	Angle             units.Deg // between nail and screws, obtuse
+	Spacing, Dia      units.MM
+	Top               units.MM // from the origin down to the top of the nail; of no use where HeadDepth is 0
+	HeadDepth         units.MM
 }
 
 // A SpaceAlone is the lower screw by itself in its own best place.
