@@ -88,7 +88,7 @@ func Level(f Film, l anatomy.Landmark) (units.Length, error) {
 	}
 	hi := v[1].best
 	switch l {
-	case anatomy.Notch, anatomy.FractureUpper, anatomy.FractureLower:
+	case anatomy.Notch, anatomy.FractureUpper, anatomy.FractureLower, anatomy.SecondUpper, anatomy.SecondLower:
 		hi += beyondTarget
 	}
 	if !(v[0].best >= 0 && v[0].best <= hi) {
