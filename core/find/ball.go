@@ -31,6 +31,7 @@ type RoundOptions struct {
 	Tall  float64  // height of a pixel over its width; 0 stands for square pixels
 	Least units.Px // least and greatest diameter to look for, in px; 0 stands for
 	Most  units.Px // 40 px and a third of the film's longer side, at most 800 px
+	Raw   bool     // the greys are exposure or its logarithm, not changed for the eye; false adds doubt
 }
 
 const (
@@ -44,6 +45,9 @@ const (
 	// leastRim of the rim must be seen for a size to be stated. A femoral head
 	// shows about two thirds.
 	leastRim = 0.8
+	// leastKnown is the largest standard uncertainty of a diameter, of the
+	// radius: 2.5 % of the size.
+	leastKnown = 0.05
 	// leastStep is how many times the noise of the film a rim must stand out.
 	leastStep = 3
 )

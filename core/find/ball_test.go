@@ -72,7 +72,8 @@ func TestRoundSize(t *testing.T) {
 				rnd := chance.New(uint64(k))
 				for seed := range uint64(trials) {
 					s, near, _, r := trial(rnd, thick, k, log)
-					got, err := kind.find(s.draw(seed), near, RoundOptions{Most: 260})
+					s.fine = 3
+					got, err := kind.find(s.draw(seed), near, RoundOptions{Most: 260, Raw: true})
 					if err != nil {
 						t.Logf("r %.1f blur %.1f noise %.3f: %v", r, s.blur, s.noise, err)
 						c.refused++
@@ -89,3 +90,47 @@ func TestRoundSize(t *testing.T) {
 }
 
 const trials = 12
+
+// A film that a curve, a filter or a cut-off has changed for the eye: the size
+// may be off, and then the doubt says so, or it is refused.
+func TestChangedFilm(t *testing.T) {
+	for _, tt := range []struct {
+		name   string
+		change func(v float64) float64
+		blur   float64 // of the mask of a sharpened film
+	}{
+		{"a curve like an S", func(v float64) float64 { return 4095 / (1 + math.Exp(-(v-2200)/500)) }, 0},
+		{"squares", func(v float64) float64 { return v * v / 4095 }, 0},
+		{"white cut off", func(v float64) float64 { return math.Min(v, 2600) }, 0},
+		{"white and black cut off", func(v float64) float64 { return math.Max(1800, math.Min(v, 2400)) }, 0},
+		{"sharpened, fine", func(v float64) float64 { return v }, 1.5},
+		{"sharpened, coarse", func(v float64) float64 { return v }, 4},
+	} {
+		c := &tally{}
+		rnd := chance.New(99)
+		for seed := range uint64(16) {
+			s, near, _, r := trial(rnd, ballThick, 24, seed%2 == 0)
+			s.fine = 3
+			g := s.draw(seed)
+			p := g.bright()
+			if tt.blur > 0 {
+				for i, v := range p.smooth(tt.blur).v {
+					p.v[i] += 0.8 * (p.v[i] - v)
+				}
+			}
+			for i, v := range p.v {
+				g.Pix[i] = uint16(math.Max(0, math.Min(4095, tt.change(float64(v)))))
+			}
+			got, err := Ball(g, near, RoundOptions{Most: 260})
+			if err != nil {
+				c.refused++
+				continue
+			}
+			c.add(float64(got.Short+got.Long)/2, 2*r, float64(got.ShortU))
+		}
+		c.log(t, tt.name)
+		if c.within < c.n-1 || c.n+c.refused != 16 {
+			t.Errorf("%s: %d of %d within two uncertainties", tt.name, c.within, c.n)
+		}
+	}
+}

@@ -228,7 +228,7 @@ func (k roundKind) judge(r ring, kept []pt, fall float64, o RoundOptions) (Round
 	case !(3*fall >= leastStep*noise): // a rim is about 3 px wide
 		return Round{}, refuse(k.what, "faint", 3*fall/noise, leastStep)
 	}
-	return k.state(r, kept, s, seen*math.Min(1, 3*fall/noise/10))
+	return k.state(r, kept, s, seen*math.Min(1, 3*fall/noise/10), o.Raw)
 }
 
 // scatter returns the standard deviation of points about an ellipse that was
@@ -294,17 +294,20 @@ func (g Grey) noise(x0, y0, x1, y1 int) float64 {
 // a circle to s/√n, a centre to s·√(2/n) (by hand: mean and second harmonic of
 // the radius). What all points share, the doubt of the true rim beside the
 // steepest place, is put into the slip as well, times √n.
-func (k roundKind) state(r ring, kept []pt, s, sure float64) (Round, error) {
+func (k roundKind) state(r ring, kept []pt, s, sure float64, raw bool) (Round, error) {
 	n := float64(len(kept))
-	shift, shared := r.fade(k.deep)
+	shift, shared, ok := r.fade(k.deep, raw)
+	if !ok {
+		return Round{}, refuse(k.what, "saturated")
+	}
 	if !finite(s, shift, shared) || !(n > 5) {
 		return Round{}, refuse(k.what, "none")
 	}
 	e := r.e
 	e.Long, e.Short = e.Long+units.Px(shift), e.Short+units.Px(shift)
 	axis := units.Px(2 * math.Hypot(s*math.Sqrt(3/n), shared))
-	if !(axis <= 0.03*e.Short) {
-		return Round{}, refuse(k.what, "vague", float64(axis), 0.03*float64(e.Short))
+	if !(axis <= leastKnown*e.Short) {
+		return Round{}, refuse(k.what, "vague", float64(axis), leastKnown*float64(e.Short))
 	}
 	out := Round{
 		Centre: pt{X: e.Centre.X, Y: e.Centre.Y / units.Px(r.tall)}, CentreU: units.Px(s * math.Sqrt(2/n)),
