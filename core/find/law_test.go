@@ -206,6 +206,20 @@ func BenchmarkBallsWholeFilm(b *testing.B) {
 	}
 }
 
+// A film of 15 million pixels: the same one, each pixel four times.
+func BenchmarkBalls15Mpx(b *testing.B) {
+	g := film(b, "films/variants/cal_ball25_ruler_mag1p20.jpg")
+	h := Grey{Width: 2 * g.Width, Height: 2 * g.Height, Pix: make([]uint16, 4*len(g.Pix))}
+	for i := range h.Pix {
+		h.Pix[i] = g.Pix[i/h.Width/2*g.Width+i%h.Width/2]
+	}
+	for b.Loop() {
+		if _, err := Balls(h, RoundOptions{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 func BenchmarkBallTap(b *testing.B) {
 	g := film(b, "films/variants/cal_ball25_ruler_mag1p20.jpg")
 	for b.Loop() {

@@ -139,12 +139,12 @@ func (c comb) search() (Scale, error) {
 			}
 		}
 		switch {
-		case best.share >= shareTicks && len(best.at) >= leastTicks && best.rms <= 0.1*best.gap:
+		case best.share >= shareTicks && len(best.at) >= leastTicks && best.rms <= best.loose():
 			if partly > 0 {
 				return Scale{}, refuse("ruler", "ambiguous", partly, best.gap)
 			}
 			return c.state(best)
-		case best.share >= 0.7 && best.rms <= 0.1*best.gap && partly == 0:
+		case best.share >= 0.7 && best.rms <= best.loose() && partly == 0:
 			partly = best.gap
 		}
 	}
@@ -159,9 +159,22 @@ type teeth struct {
 	first, gap  float64 // place of number 0, and spacing
 	rms, gapU   float64
 	share, sign float64 // of the places where one should be
+	from, to    float64 // the taps
+	wide        float64 // mean width
 }
 
-func (t teeth) merit() float64 { return t.share * float64(len(t.at)) / math.Max(1, 10*t.rms) }
+// loose is how far graduations may scatter about an even row.
+func (t teeth) loose() float64 { return math.Max(0.35, 0.04*t.gap) }
+
+// merit is large for many even graduations that are narrower than the spaces
+// and near which the taps lie: it tells graduations from the spaces between.
+func (t teeth) merit() float64 {
+	if len(t.at) == 0 {
+		return 0
+	}
+	off := math.Abs(math.Remainder(t.from-t.first, t.gap)) + math.Abs(math.Remainder(t.to-t.first, t.gap))
+	return t.share * float64(len(t.at)) / math.Max(1, 3*t.rms) * math.Max(0.01, 1-t.wide/t.gap) * (1 - off/t.gap*0.7)
+}
 
 // teeth looks for a graduation at every period, starting from the phase at
 // which the strip is highest, and follows them from there.
@@ -176,7 +189,7 @@ func (c comb) teeth(v []float64, gap, sign float64) teeth {
 			best, score = p, sum
 		}
 	}
-	t := teeth{first: best, gap: gap, sign: sign}
+	t := teeth{first: best, gap: gap, sign: sign, from: c.before, to: c.before + c.long}
 	for range 4 {
 		t = t.look(v)
 		if len(t.at) < leastTicks {
@@ -212,25 +225,44 @@ func (t teeth) look(v []float64) teeth {
 	slices.Sort(mid)
 	base := mid[len(mid)/2]
 	grain := (mid[len(mid)*3/4] - mid[len(mid)/4]) / 1.349
-	out := teeth{first: t.first, gap: t.gap, sign: t.sign}
+	out := teeth{first: t.first, gap: t.gap, sign: t.sign, from: t.from, to: t.to}
 	places := 0.0
 	for k := range n + 1 {
 		want := t.first + float64(k)*t.gap
-		if want < 0.5*t.gap || want > end-0.5*t.gap {
-			continue
+		if want < t.from-0.6*t.gap || want > t.to+0.6*t.gap || want < 0.5*t.gap || want > end-0.5*t.gap {
+			continue // the taps are on graduations: beyond them there may be none
 		}
 		places++
-		if x, high, ok := top(at, want, 0.35*t.gap); ok && high-base > 3*grain {
+		if x, high, wide, ok := top(at, want, 0.35*t.gap); ok && high-base > 3*grain {
+			out.wide += wide
 			out.n, out.at, out.high = append(out.n, float64(k)), append(out.at, x), append(out.high, high-base)
 		}
 	}
+	out.wide /= math.Max(1, float64(len(out.at)))
+	out.weed()
 	out.share = float64(len(out.at)) / math.Max(places, 1)
 	return out.through()
 }
 
+// weed drops what is less than a quarter as strong as the middle one.
+func (t *teeth) weed() {
+	if len(t.high) == 0 {
+		return
+	}
+	least := slices.Sorted(slices.Values(t.high))[len(t.high)/2] / 4
+	k := 0
+	for i, h := range t.high {
+		if h >= least {
+			t.n[k], t.at[k], t.high[k] = t.n[i], t.at[i], h
+			k++
+		}
+	}
+	t.n, t.at, t.high = t.n[:k], t.at[:k], t.high[:k]
+}
+
 // top returns the middle of a bump near a place: the peak, and round it the
 // centre of what rises above half way, over its own width.
-func top(at func(float64) float64, want, reach float64) (x, high float64, ok bool) {
+func top(at func(float64) float64, want, reach float64) (x, high, wide float64, ok bool) {
 	peak, low := want, math.Inf(1)
 	high = math.Inf(-1)
 	for d := -reach; d <= reach; d += 0.25 {
@@ -248,7 +280,7 @@ func top(at func(float64) float64, want, reach float64) (x, high float64, ok boo
 	for r < want+2*reach && at(r) > level {
 		r += 0.05
 	}
-	return (l + r) / 2, high, high > low && r-l < 3*reach && math.Abs((l+r)/2-want) < 1.2*reach
+	return (l + r) / 2, high, r - l, high > low && r-l < 3*reach && math.Abs((l+r)/2-want) < 1.2*reach
 }
 
 // through lays the straight line through the places.
@@ -350,35 +382,31 @@ func (c comb) state(t teeth) (Scale, error) {
 	return out, nil
 }
 
-// longer returns every how many graduations one is stronger, and which is the
-// first of them between first and last.
+// longer returns every how many graduations one is stronger, and which of those
+// from first to last is the first such.
 func (t teeth) longer(first, last float64) (every, which int) {
 	for _, m := range []int{10, 5, 2} {
-		if len(t.n) < 2*m {
-			continue
-		}
 		for k := range m {
-			in, others := math.Inf(1), 0.0
-			for i, n := range t.n {
-				if (int(n)-k)%m == 0 {
-					in = math.Min(in, t.high[i])
+			weakest, others, seen := math.Inf(1), 0.0, -1
+			long, i := 0, 0
+			for j, n := range t.n {
+				is := (int(n)-k)%m == 0
+				if is {
+					weakest = math.Min(weakest, t.high[j])
+					long++
 				} else {
-					others = math.Max(others, t.high[i])
+					others = math.Max(others, t.high[j])
 				}
+				if n < first || n > last {
+					continue
+				}
+				if is && seen < 0 {
+					seen = i
+				}
+				i++
 			}
-			if in > longFactor*others {
-				i := 0
-				for j := len(t.n) - 1; j >= 0; j-- {
-					if t.n[j] >= first && (int(t.n[j])-k)%m == 0 {
-						i = 0
-						for q := range j {
-							if t.n[q] >= first {
-								i++
-							}
-						}
-					}
-				}
-				return m, i
+			if long >= 2 && seen >= 0 && weakest > longFactor*others {
+				return m, seen
 			}
 		}
 	}
