@@ -19,7 +19,8 @@ const (
 	Unsure   Answer = "unsure"
 )
 
-// A Case is one broken femur. Its zero value claims nothing.
+// A Case is one broken femur. Its zero value claims nothing. The tag since is
+// the version of the file in which a field began.
 type Case struct {
 	ID       string       `json:"id"`     // 32 hexadecimal digits
 	Label    string       `json:"label"`  // what the team calls it; never a name
@@ -29,10 +30,10 @@ type Case struct {
 	Injury   Injury       `json:"injury"`
 	Films    []Film       `json:"films,omitempty"`
 	Readings []Reading    `json:"readings,omitempty"`
-	Settings []Setting    `json:"settings,omitempty"` // policy values that differ from the default
-	Implants []Implant    `json:"implants,omitempty"` // what was really put in
-	Existing []Implant    `json:"existing,omitempty"` // what was in the bone before, known or described by hand
-	Followed []Followed   `json:"followed,omitempty"` // films looked at afterwards
+	Settings []Setting    `json:"settings,omitempty"`           // policy values that differ from the default
+	Implants []Implant    `json:"implants,omitempty"`           // what was really put in
+	Existing []Implant    `json:"existing,omitempty" since:"2"` // what was in the bone before, known or described by hand
+	Followed []Followed   `json:"followed,omitempty" since:"2"` // films looked at afterwards
 	Notes    string       `json:"notes,omitempty"`
 }
 
@@ -51,21 +52,21 @@ type Injury struct {
 	Pathologic Answer `json:"pathologic,omitempty"`
 	AgeYears   *int   `json:"age_years,omitempty"`
 
-	NeckByMRI      Answer       `json:"neck_by_mri,omitempty"`      // MRI looked at
-	NeckInTheatre  Answer       `json:"neck_in_theatre,omitempty"`  // image intensifier, both views, before the nail
-	NeckAfter      Answer       `json:"neck_after,omitempty"`       // films after the nail, before waking
-	Wound          Wound        `json:"wound,omitempty"`            // Gustilo and Anderson
-	WoundMM        *units.MM    `json:"wound_mm,omitempty"`         // length of the wound
-	Comminution    Comminution  `json:"comminution,omitempty"`      // Winquist and Hansen
-	MedialPieces   Answer       `json:"medial_pieces,omitempty"`    // is the medial cortex broken to pieces?
-	LesserWhole    Answer       `json:"lesser_whole,omitempty"`     // is the lesser trochanter whole?
-	HighEnergy     Answer       `json:"high_energy,omitempty"`      //
-	ManyInjuries   Answer       `json:"many_injuries,omitempty"`    // other injuries, of the chest or with shock
-	BothFemurs     Answer       `json:"both_femurs,omitempty"`      // is the other femur broken too?
-	StatureMM      *units.MM    `json:"stature_mm,omitempty"`       // body height
-	Entry          Entry        `json:"entry,omitempty"`            // where in the trochanter the nail enters, from the side
-	AtypicalSigns  *AtypicalSay `json:"atypical_signs,omitempty"`   // what speaks for an atypical fracture, one by one
-	OneScrewReason string       `json:"one_screw_reason,omitempty"` // why one distal screw is enough, in the surgeon's words
+	NeckByMRI      Answer       `json:"neck_by_mri,omitempty" since:"2"`      // MRI looked at
+	NeckInTheatre  Answer       `json:"neck_in_theatre,omitempty" since:"2"`  // image intensifier, both views, before the nail
+	NeckAfter      Answer       `json:"neck_after,omitempty" since:"2"`       // films after the nail, before waking
+	Wound          Wound        `json:"wound,omitempty" since:"2"`            // Gustilo and Anderson
+	WoundMM        *units.MM    `json:"wound_mm,omitempty" since:"2"`         // length of the wound
+	Comminution    Comminution  `json:"comminution,omitempty" since:"2"`      // Winquist and Hansen
+	MedialPieces   Answer       `json:"medial_pieces,omitempty" since:"2"`    // is the medial cortex broken to pieces?
+	LesserWhole    Answer       `json:"lesser_whole,omitempty" since:"2"`     // is the lesser trochanter whole?
+	HighEnergy     Answer       `json:"high_energy,omitempty" since:"2"`      //
+	ManyInjuries   Answer       `json:"many_injuries,omitempty" since:"2"`    // other injuries, of the chest or with shock
+	BothFemurs     Answer       `json:"both_femurs,omitempty" since:"2"`      // is the other femur broken too?
+	StatureMM      *units.MM    `json:"stature_mm,omitempty" since:"2"`       // body height
+	Entry          Entry        `json:"entry,omitempty" since:"2"`            // where in the trochanter the nail enters, from the side
+	AtypicalSigns  *AtypicalSay `json:"atypical_signs,omitempty" since:"2"`   // what speaks for an atypical fracture, one by one
+	OneScrewReason string       `json:"one_screw_reason,omitempty" since:"2"` // why one distal screw is enough, in the surgeon's words
 }
 
 // A Wound is the type of an open fracture after Gustilo and Anderson.
@@ -145,8 +146,8 @@ type Film struct {
 	Evidence []Evidence   `json:"evidence,omitempty"`
 	Chosen   string       `json:"chosen,omitempty"` // ID of the evidence a person chose in a dispute; "header" for the tags
 	Points   []Point      `json:"points,omitempty"`
-	Photo    *Photo       `json:"photo,omitempty"`   // the picture is a photo of a film or of a screen
-	JoinMM   *units.MM    `json:"join_mm,omitempty"` // what the ruler shows at the point join, if it is a graduation
+	Photo    *Photo       `json:"photo,omitempty" since:"2"`   // the picture is a photo of a film or of a screen
+	JoinMM   *units.MM    `json:"join_mm,omitempty" since:"2"` // what the ruler shows at the point join, if it is a graduation
 }
 
 // A Photo says where the corners of the film lie in a photo of it.
@@ -204,10 +205,10 @@ type Evidence struct {
 	OID     *units.MM           `json:"oid_mm,omitempty"`
 	Factor  *float64            `json:"factor,omitempty"` // assumed magnification
 
-	AtFront   []geom.Pt[units.Px] `json:"at_front_px,omitempty"`   // two-markers: rim of the ball in front; at_px is the one behind
-	TrueFront *units.MM           `json:"true_front_mm,omitempty"` // its diameter
-	Fraction  *float64            `json:"fraction,omitempty"`      // way from the ball behind to the one in front at which the bone lies, 0 to 1
-	Along     Answer              `json:"along,omitempty"`         // known-part: measured along the part (yes) or across it (no)
+	AtFront   []geom.Pt[units.Px] `json:"at_front_px,omitempty" since:"2"`   // two-markers: rim of the ball in front; at_px is the one behind
+	TrueFront *units.MM           `json:"true_front_mm,omitempty" since:"2"` // its diameter
+	Fraction  *float64            `json:"fraction,omitempty" since:"2"`      // way from the ball behind to the one in front at which the bone lies, 0 to 1
+	Along     Answer              `json:"along,omitempty" since:"2"`         // known-part: measured along the part (yes) or across it (no)
 }
 
 // A Point is a landmark that a person accepted on a film.
@@ -246,14 +247,14 @@ type Reading struct {
 	At        string      `json:"at"` // RFC 3339, UTC
 	First     *units.MM   `json:"first_mm,omitempty"`
 	Second    *units.MM   `json:"second_mm,omitempty"`
-	Reduced   Answer      `json:"reduced,omitempty"`       // fracture at its length?
-	OnBone    Answer      `json:"on_bone,omitempty"`       // sleeve or rod tip on bone?
-	OffBone   *units.MM   `json:"off_bone_mm,omitempty"`   // known gap of the sleeve
-	GapLeft   *units.MM   `json:"gap_left_mm,omitempty"`   // wire tip to joint surface
-	Subtracts *units.MM   `json:"subtracts_mm,omitempty"`  // what the gauge has taken off already
-	Hole      *int        `json:"hole,omitempty"`          // distal hole, 1 is the highest
-	Angle     *units.Deg  `json:"angle_deg,omitempty"`     // C-arm when the condyles lie over each other
-	AngleTwo  *units.Deg  `json:"angle_two_deg,omitempty"` // C-arm when neck and shaft lie in line
+	Reduced   Answer      `json:"reduced,omitempty"`                 // fracture at its length?
+	OnBone    Answer      `json:"on_bone,omitempty"`                 // sleeve or rod tip on bone?
+	OffBone   *units.MM   `json:"off_bone_mm,omitempty"`             // known gap of the sleeve
+	GapLeft   *units.MM   `json:"gap_left_mm,omitempty"`             // wire tip to joint surface
+	Subtracts *units.MM   `json:"subtracts_mm,omitempty"`            // what the gauge has taken off already
+	Hole      *int        `json:"hole,omitempty" since:"2"`          // distal hole, 1 is the highest
+	Angle     *units.Deg  `json:"angle_deg,omitempty" since:"2"`     // C-arm when the condyles lie over each other
+	AngleTwo  *units.Deg  `json:"angle_two_deg,omitempty" since:"2"` // C-arm when neck and shaft lie in line
 }
 
 // Followed is what one later film showed at each cortex: front, back, medial,
@@ -279,8 +280,8 @@ type Implant struct {
 	Diameter *units.MM    `json:"diameter_mm,omitempty"`
 	Length   *units.MM    `json:"length_mm,omitempty"`
 	Lot      string       `json:"lot,omitempty"`
-	Device   string       `json:"device,omitempty"` // UDI or what the packet says
-	At       string       `json:"at"`               // RFC 3339, UTC
-	Drive    string       `json:"drive,omitempty"`  // kind and size of what turns or pulls it, e.g. hexagon 5 mm
-	Broken   Answer       `json:"broken,omitempty"` // bent, broken or stripped
+	Device   string       `json:"device,omitempty"`           // UDI or what the packet says
+	At       string       `json:"at"`                         // RFC 3339, UTC
+	Drive    string       `json:"drive,omitempty" since:"2"`  // kind and size of what turns or pulls it, e.g. hexagon 5 mm
+	Broken   Answer       `json:"broken,omitempty" since:"2"` // bent, broken or stripped
 }

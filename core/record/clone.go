@@ -1,9 +1,6 @@
 package record
 
-import (
-	"reflect"
-	"slices"
-)
+import "reflect"
 
 // NewCase returns an empty case: 32 hexadecimal digits and the time of now
 // (RFC 3339, UTC) come from outside. Everything else is not known yet.
@@ -23,7 +20,7 @@ func Clone(c Case) Case {
 	c.Settings = cloned(c.Settings, func(s Setting) Setting { return s })
 	c.Implants, c.Existing = cloned(c.Implants, cloneImplant), cloned(c.Existing, cloneImplant)
 	c.Followed = cloned(c.Followed, func(f Followed) Followed {
-		f.Cortices = slices.Clone(f.Cortices)
+		f.Cortices = same(f.Cortices)
 		return f
 	})
 	return c
@@ -42,14 +39,7 @@ func cloneFilm(f Film) Film {
 		f.Tags = &t
 	}
 	f.Evidence = cloned(f.Evidence, func(e Evidence) Evidence {
-		e.At = slices.Clone(e.At)
-		if len(e.At) == 0 {
-			e.At = nil
-		}
-		e.AtFront = slices.Clone(e.AtFront)
-		if len(e.AtFront) == 0 {
-			e.AtFront = nil
-		}
+		e.At, e.AtFront = same(e.At), same(e.AtFront)
 		e.TrueFront, e.Fraction = copied(e.TrueFront), copied(e.Fraction)
 		e.True, e.HMarker, e.HBone = copied(e.True), copied(e.HMarker), copied(e.HBone)
 		e.SID, e.SOD, e.OID, e.Factor = copied(e.SID), copied(e.SOD), copied(e.OID), copied(e.Factor)
@@ -59,11 +49,14 @@ func cloneFilm(f Film) Film {
 	f.JoinMM = copied(f.JoinMM)
 	if f.Photo != nil {
 		p := *f.Photo
-		p.Corners, p.Width, p.Height = slices.Clone(p.Corners), copied(p.Width), copied(p.Height)
+		p.Corners, p.Width, p.Height = same(p.Corners), copied(p.Width), copied(p.Height)
 		f.Photo = &p
 	}
 	return f
 }
+
+// same copies a list; an empty one becomes nil.
+func same[T any](in []T) []T { return append([]T(nil), in...) }
 
 func copied[T any](p *T) *T {
 	if p == nil {

@@ -93,6 +93,7 @@ func TestEmptyListsAreNone(t *testing.T) {
 	a, b := NewCase("00112233445566778899aabbccddeeff", "2026-11-25T07:30:00Z"), Case{}
 	b = a
 	b.Films, b.Readings, b.Settings, b.Implants = []Film{}, []Reading{}, []Setting{}, []Implant{}
+	b.Existing, b.Followed = []Implant{}, []Followed{}
 	x, errX := Marshal(a)
 	y, errY := Marshal(b)
 	if errX != nil || errY != nil || !bytes.Equal(x, y) || !Equal(a, b) {

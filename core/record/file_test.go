@@ -11,8 +11,8 @@ import (
 
 func TestPackRoundTrip(t *testing.T) {
 	for name, f := range map[string]File{
-		"all":      {Case: whole(), Shelf: wholeFile().Shelf, Films: map[string][]byte{sumOf([]byte("film one")): []byte("film one"), sumOf([]byte("a second film")): []byte("a second film")}},
-		"one film": wholeFile(),
+		"all":      {Case: whole(), Shelf: wholeFile(whole()).Shelf, Films: map[string][]byte{sumOf([]byte("film one")): []byte("film one"), sumOf([]byte("a second film")): []byte("a second film")}},
+		"one film": wholeFile(whole()),
 		"case":     {Case: NewCase("00112233445566778899aabbccddeeff", "2026-11-25T07:30:00Z")},
 	} {
 		b, err := Pack(f)
@@ -41,7 +41,7 @@ func TestPackRoundTrip(t *testing.T) {
 // Every bit of a case file that is turned, every byte cut off the end and
 // every byte added is seen, and before the content is looked at.
 func TestEveryFlippedByte(t *testing.T) {
-	small := File{Case: NewCase("00112233445566778899aabbccddeeff", "2026-11-25T07:30:00Z"), Shelf: []byte("{}\n"), Films: wholeFile().Films}
+	small := File{Case: NewCase("00112233445566778899aabbccddeeff", "2026-11-25T07:30:00Z"), Shelf: []byte("{}\n"), Films: wholeFile(whole()).Films}
 	small.Case.Films = whole().Films[1:2]
 	b, err := Pack(small)
 	if err != nil {
@@ -74,7 +74,7 @@ func refused(t *testing.T, b []byte, what string, i int) {
 
 // A damaged byte of a part names this part.
 func TestDamageNamesItsPart(t *testing.T) {
-	b, err := Pack(wholeFile())
+	b, err := Pack(wholeFile(whole()))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -112,15 +112,17 @@ func TestPackRefuses(t *testing.T) {
 // A file put together by another program is read: the broken files stand
 // beside one that is whole and was made by hand in another language.
 func TestUnpackForeign(t *testing.T) {
-	f, err := Unpack(testkit.Read(t, "versions/v1/foreign.isthmus"))
-	if err != nil || !Equal(f.Case, whole()) || string(f.Shelf) != "{}\n" || len(f.Films) != 1 {
-		t.Errorf("Unpack = %+v, %v, want the whole case, a shelf of three bytes and one film", f, err)
+	for version, want := range map[string]Case{"v1": wholeV1(), "v2": whole()} {
+		f, err := Unpack(testkit.Read(t, "versions/"+version+"/foreign.isthmus"))
+		if err != nil || !Equal(f.Case, want) || string(f.Shelf) != "{}\n" || len(f.Films) != 1 {
+			t.Errorf("%s: Unpack = %+v, %v, want the whole case, a shelf of three bytes and one film", version, f, err)
+		}
 	}
 }
 
 // If a file can be unpacked, packing it again gives a file that says the same.
 func FuzzUnpack(f *testing.F) {
-	for _, path := range append(testkit.Files(f, "versions/v1/*.isthmus"), testkit.Files(f, "broken/case/*.isthmus")...) {
+	for _, path := range append(testkit.Files(f, "versions/*/*.isthmus"), testkit.Files(f, "broken/case/*.isthmus")...) {
 		f.Add(load(f, path))
 	}
 	f.Fuzz(func(t *testing.T, b []byte) {
@@ -146,7 +148,7 @@ func FuzzUnpack(f *testing.F) {
 // The list of parts and what follows it may say anything under a true sum: it
 // is refused in this room's own words or read.
 func FuzzList(f *testing.F) {
-	for _, path := range append(testkit.Files(f, "versions/v1/*.isthmus"), testkit.Files(f, "broken/case/*.isthmus")...) {
+	for _, path := range append(testkit.Files(f, "versions/*/*.isthmus"), testkit.Files(f, "broken/case/*.isthmus")...) {
 		b := load(f, path)
 		head, body, _ := bytes.Cut(b, []byte("end "))
 		_, lines, _ := bytes.Cut(head, []byte("\n"))

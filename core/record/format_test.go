@@ -2,9 +2,11 @@ package record
 
 import (
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -23,7 +25,12 @@ func TestFormatIsWhole(t *testing.T) {
 		t.Errorf("only %d fields were looked for", n)
 	}
 	limitsNamed(t, doc)
-	for _, l := range anatomy.Landmarks(anatomy.AP) {
+	for _, word := range slices.Concat(readingKinds, slices.Concat(slices.Collect(maps.Values(later))...)) {
+		if !strings.Contains(doc, "`"+word+"`") {
+			t.Errorf("FORMAT.md does not name the word %s", word)
+		}
+	}
+	for _, l := range append(anatomy.Landmarks(anatomy.AP), anatomy.Landmarks(anatomy.Lateral)...) {
 		if !strings.Contains(doc, "`"+string(l)+"`") {
 			t.Errorf("FORMAT.md does not name the landmark %s", l)
 		}
@@ -63,6 +70,9 @@ func limitsNamed(t *testing.T, doc string) {
 		fmt.Sprintf("| `films` | list, at most %d |", maxFilms), fmt.Sprintf("| `evidence` | list, at most %d |", maxEvidence),
 		fmt.Sprintf("at most %d on the rim", maxRim), fmt.Sprintf("| `readings` | list, at most %d |", maxReadings),
 		fmt.Sprintf("| `settings` | list, at most %d |", maxSettings), fmt.Sprintf("list, at most %d: what was really", maxImplants),
+		fmt.Sprintf("list, at most %d: what was in", maxImplants), fmt.Sprintf("| `followed` | list, at most %d:", maxFollowed),
+		fmt.Sprintf("| `one_screw_reason` | text %d:", maxDevice), fmt.Sprintf("| `drive` | text %d:", maxShort),
+		fmt.Sprintf("list of at most %d points: rim of the ball in front", maxRim),
 		fmt.Sprintf("1 to %d | must |", maxFilm), fmt.Sprintf("1 to %d | must |", maxPixels),
 		fmt.Sprintf("all parts together at most %d bytes", MaxFile), fmt.Sprintf("shorter than %d bytes", maxLine),
 	} {

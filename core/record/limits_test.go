@@ -29,6 +29,8 @@ func TestLimits(t *testing.T) {
 		{"readings", func(c *Case) { c.Readings = make([]Reading, maxReadings+1) }, "readings"},
 		{"settings", func(c *Case) { c.Settings = make([]Setting, maxSettings+1) }, "settings"},
 		{"implants", func(c *Case) { c.Implants = make([]Implant, maxImplants+1) }, "implants"},
+		{"existing", func(c *Case) { c.Existing = make([]Implant, maxImplants+1) }, "existing"},
+		{"followed", func(c *Case) { c.Followed = make([]Followed, maxFollowed+1) }, "followed"},
 		{"evidence", func(c *Case) { c.Films[2].Evidence = make([]Evidence, maxEvidence+1) }, "films[2].evidence"},
 		{"points", func(c *Case) { c.Films[2].Points = make([]Point, 100) }, "films[2].points"},
 	} {
@@ -48,8 +50,9 @@ func TestFullestFits(t *testing.T) {
 	f.Tags.CalibrationBy = strings.Repeat("\x01", maxTagText)
 	f.Evidence, f.Chosen, f.Points = nil, "", nil
 	for i := range maxEvidence {
-		e := whole().Films[0].Evidence[0]
+		e := whole().Films[0].Evidence[6] // two balls: the kind with the most points
 		e.ID = fmt.Sprintf("%032d", i)
+		e.AtFront = slices.Repeat([]geom.Pt[units.Px]{at(1234.5678901234567, 1.2345678901234567e-7)}, maxRim)
 		e.At = slices.Repeat([]geom.Pt[units.Px]{at(1234.5678901234567, 1.2345678901234567e-7)}, maxRim)
 		f.Evidence = append(f.Evidence, e)
 	}
@@ -57,6 +60,13 @@ func TestFullestFits(t *testing.T) {
 		f.Points = append(f.Points, Point{Name: l, At: at(1234.5678901234567, 1.2345678901234567e-7), Slip: 1.2345678901234567e-7})
 	}
 	c.Films = slices.Repeat([]Film{f}, maxFilms)
+	im := c.Implants[0]
+	im.Device, im.Drive, im.Lot = strings.Repeat("\x1d", maxDevice), strings.Repeat("東", maxShort), strings.Repeat("東", maxShort)
+	c.Implants, c.Existing = slices.Repeat([]Implant{im}, maxImplants), slices.Repeat([]Implant{im}, maxImplants)
+	c.Followed = nil
+	for i := range maxFollowed {
+		c.Followed = append(c.Followed, Followed{ID: fmt.Sprintf("%032d", i), At: c.Made, Scale: "mrust", Cortices: []int{4, 4, 4, 4}})
+	}
 	b, err := Marshal(c)
 	if err != nil {
 		t.Fatal(err)

@@ -1,6 +1,11 @@
 package record
 
-import "isthmus/core/canon"
+import (
+	"errors"
+	"reflect"
+
+	"isthmus/core/canon"
+)
 
 // Version is the version of the case that is written and the last that is read.
 const Version = 2
@@ -25,13 +30,24 @@ func Marshal(c Case) ([]byte, error) {
 // missing or given twice, a word or number that is not in the specification,
 // and anything after the end is a *FieldError with its path; other content is
 // a *FormatError; a later version is a *NewerError; too many bytes are a
-// *LimitError. Nothing is filled in.
+// *LimitError. Every earlier version is read, and a field or word that its
+// version did not have yet is refused. Nothing is filled in.
 func Unmarshal(b []byte) (Case, error) {
 	if len(b) > MaxCase {
 		return Case{}, &LimitError{What: "the case without its films", Got: int64(len(b)), Max: MaxCase}
 	}
 	var c Case
-	if err := canon.Read(b, envelope, &c); err != nil {
+	first := envelope
+	first.Version = 1
+	err := canon.Read(b, first, &c)
+	if errors.As(err, new(*canon.NewerError)) { // said before anything is read
+		err = canon.Read(b, envelope, &c)
+	} else if err == nil {
+		if e := notYet("", reflect.ValueOf(c)); e != nil {
+			return Case{}, e
+		}
+	}
+	if err != nil {
 		return Case{}, fromCanon(err)
 	}
 	if faults := Check(c); len(faults) > 0 {

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"isthmus/core/anatomy"
 	"isthmus/core/canon"
 	"isthmus/core/geom"
 	"isthmus/core/testkit"
@@ -20,7 +21,7 @@ import (
 
 // every returns the paths of all stored cases.
 func every(t testing.TB) []string {
-	return append(testkit.Files(t, "cases/*/case.json"), testkit.Files(t, "versions/v1/*.json")...)
+	return append(testkit.Files(t, "cases/*/case.json"), testkit.Files(t, "versions/*/*.json")...)
 }
 
 func load(t testing.TB, path string) []byte {
@@ -32,8 +33,10 @@ func load(t testing.TB, path string) []byte {
 	return b
 }
 
-// What is read is written again byte for byte.
+// What is read is written again byte for byte; a file of an earlier version
+// differs in its version only.
 func TestCanonical(t *testing.T) {
+	versions := map[string]int{}
 	for _, path := range every(t) {
 		b := load(t, path)
 		c, err := Unmarshal(b)
@@ -42,30 +45,112 @@ func TestCanonical(t *testing.T) {
 			continue
 		}
 		again, err := Marshal(c)
+		if bytes.Contains(b, []byte("\"version\": 1,")) {
+			b = bytes.Replace(b, []byte("\"version\": 1,"), []byte("\"version\": 2,"), 1)
+			versions["1"]++
+		}
 		if err != nil || !bytes.Equal(again, b) {
 			t.Errorf("%s: writing what was read gives other bytes (%v)", path, err)
 		}
 	}
+	if versions["1"] < 5 {
+		t.Errorf("only %d files of version 1 were read", versions["1"])
+	}
 }
 
-// The first version keeps its meaning for ever.
-func TestVersion1(t *testing.T) {
-	c, err := Unmarshal(testkit.Read(t, "versions/v1/every-field.json"))
-	if err != nil || !Equal(c, whole()) {
-		t.Errorf("every-field.json reads %+v (%v), want %+v", c, err, whole())
+// Every file of every version opens for ever, says the same when it is packed
+// again, and what is packed is of the last version.
+func TestEveryVersionOpens(t *testing.T) {
+	n := 0
+	for _, path := range testkit.Files(t, "versions/*/*.isthmus") {
+		f, err := Unpack(load(t, path))
+		if err != nil {
+			t.Errorf("%s: %v", path, err)
+			continue
+		}
+		b, err := Pack(f)
+		if err != nil || !bytes.Contains(b, []byte(fmt.Sprintf("\"version\": %d,", Version))) {
+			t.Errorf("%s: packed again: %v, want a case of version %d", path, err, Version)
+			continue
+		}
+		if back, err := Unpack(b); err != nil || !reflect.DeepEqual(back, f) {
+			t.Errorf("%s: packed again it says something else (%v)", path, err)
+		}
+		n++
 	}
-	f, err := Unpack(testkit.Read(t, "versions/v1/every-field.isthmus"))
-	if err != nil {
-		t.Fatal(err)
+	if n < 5 {
+		t.Errorf("only %d case files were opened", n)
 	}
-	want := wholeFile()
-	want.Absent = []string{sumOf([]byte("a second film"))}
-	if !reflect.DeepEqual(f, want) {
-		t.Errorf("every-field.isthmus reads %+v, want %+v", f, want)
+}
+
+// Each version keeps its meaning for ever.
+func TestVersions(t *testing.T) {
+	for version, want := range map[string]Case{"v1": wholeV1(), "v2": whole()} {
+		c, err := Unmarshal(testkit.Read(t, "versions/"+version+"/every-field.json"))
+		if err != nil || !Equal(c, want) {
+			t.Errorf("%s: every-field.json reads %+v (%v), want %+v", version, c, err, want)
+		}
+		f, err := Unpack(testkit.Read(t, "versions/"+version+"/every-field.isthmus"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		file := wholeFile(want)
+		file.Absent = []string{sumOf([]byte("a second film"))}
+		if !reflect.DeepEqual(f, file) {
+			t.Errorf("%s: every-field.isthmus reads %+v, want %+v", version, f, file)
+		}
 	}
-	f, err = Unpack(testkit.Read(t, "versions/v1/neck-and-shaft.isthmus"))
+	f, err := Unpack(testkit.Read(t, "versions/v1/neck-and-shaft.isthmus"))
 	if err != nil || f.Shelf != nil || len(f.Absent) != 2 || f.Case.Injury.Neck != Yes {
 		t.Errorf("neck-and-shaft.isthmus reads %+v (%v), want the case alone, two films absent", f, err)
+	}
+}
+
+// A file of version 1 that says anything of version 2 is refused at that
+// place: each field and word alone, taken from the whole case.
+func TestVersion1SaysNothingOfVersion2(t *testing.T) {
+	v2 := whole()
+	n := 0
+	try := func(path string, put func(c *Case)) {
+		t.Helper()
+		c := wholeV1()
+		put(&c)
+		b, err := Marshal(c)
+		if err != nil {
+			t.Fatalf("%s: %v", path, err)
+		}
+		old := bytes.Replace(b, []byte("\"version\": 2,"), []byte("\"version\": 1,"), 1)
+		_, err = Unmarshal(old)
+		if place, why := found(err); place != path || why != "unknown" && why != "word" {
+			t.Errorf("a file of version 1 with %s: fault %q at %q", path, why, place)
+		}
+		n++
+	}
+	for i := range reflect.TypeFor[Injury]().NumField() {
+		if f := reflect.TypeFor[Injury]().Field(i); f.Tag.Get("since") != "" {
+			name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+			try("injury."+name, func(c *Case) {
+				reflect.ValueOf(&c.Injury).Elem().Field(i).Set(reflect.ValueOf(v2.Injury).Field(i))
+			})
+		}
+	}
+	for _, r := range laterReadings() {
+		try("readings[4].kind", func(c *Case) { c.Readings = append(c.Readings, r) })
+	}
+	for _, e := range v2.Films[0].Evidence[6:] {
+		try("films[0].evidence[6].kind", func(c *Case) { c.Films[0].Evidence = append(c.Films[0].Evidence, e) })
+	}
+	for _, l := range append(anatomy.Landmarks(anatomy.AP)[18:], anatomy.NeckFront, anatomy.NeckBack) {
+		try("films[2].points[0].name", func(c *Case) { c.Films[2].Points = []Point{{Name: l, At: at(1, 1), Slip: 1}} })
+	}
+	try("films[0].join_mm", func(c *Case) { c.Films[0].JoinMM = v2.Films[0].JoinMM })
+	try("films[2].photo", func(c *Case) { c.Films[2].Photo = v2.Films[2].Photo })
+	try("implants[0].drive", func(c *Case) { c.Implants[0].Drive = "hexagon 5 mm" })
+	try("implants[0].broken", func(c *Case) { c.Implants[0].Broken = No })
+	try("existing", func(c *Case) { c.Existing = v2.Existing })
+	try("followed", func(c *Case) { c.Followed = v2.Followed })
+	if n != 15+10+2+12+6 { // by hand: fields of injury, readings, evidence, landmarks, the rest
+		t.Errorf("%d things of version 2 were tried, want 45", n)
 	}
 }
 
@@ -235,6 +320,24 @@ func TestMissing(t *testing.T) {
 		{"whole rods", Reading{Kind: TwoRods, First: mm(950), Second: mm(530), Reduced: No, OnBone: No}.Missing(), "[]"},
 		{"empty skin", Reading{Kind: SkinRuler}.Missing(), "[first_mm reduced]"},
 		{"empty wire", Reading{Kind: WireLower}.Missing(), "[first_mm on_bone]"},
+		{"empty balls", Evidence{Kind: TwoMarkers}.Missing(), "[at_px true_mm at_front_px true_front_mm fraction]"},
+		{"balls of two points", Evidence{Kind: TwoMarkers, At: three[:2], AtFront: three[:2], True: mm(25), TrueFront: mm(25), Fraction: p(0.0)}.Missing(), "[at_px at_front_px]"},
+		{"whole balls", Evidence{Kind: TwoMarkers, At: three, AtFront: three, Slip: 1, True: mm(25), TrueFront: mm(25), Fraction: p(1.0)}.Missing(), "[]"},
+		{"empty part", Evidence{Kind: KnownPart}.Missing(), "[at_px true_mm at_bone along]"},
+		{"part of one point", Evidence{Kind: KnownPart, At: three[:1], True: mm(5), AtBone: Yes, Along: No}.Missing(), "[at_px]"},
+		{"whole part", Evidence{Kind: KnownPart, At: three[:2], True: mm(5), AtBone: No, Along: Unsure}.Missing(), "[]"},
+		{"empty other leg", Reading{Kind: OtherTrial}.Missing(), "[first_mm on_bone]"},
+		{"empty hole", Reading{Kind: DistalDepth}.Missing(), "[first_mm hole on_bone]"},
+		{"whole hole", Reading{Kind: DistalDepth, First: mm(44), Hole: p(1), OnBone: Yes}.Missing(), "[]"},
+		{"empty depth of the nail", Reading{Kind: BurialFound}.Missing(), "[first_mm]"},
+		{"closed gap", Reading{Kind: GapFound, First: mm(0)}.Missing(), "[]"},
+		{"empty length", Reading{Kind: LengthInjured}.Missing(), "[first_mm]"},
+		{"empty length of the other", Reading{Kind: LengthSound}.Missing(), "[first_mm]"},
+		{"empty turn", Reading{Kind: TurnInjured}.Missing(), "[angle_deg angle_two_deg]"},
+		{"half a turn", Reading{Kind: TurnSound, Angle: p(units.Deg(0))}.Missing(), "[angle_two_deg]"},
+		{"whole turn", Reading{Kind: TurnSound, Angle: p(units.Deg(0)), AngleTwo: p(units.Deg(-15))}.Missing(), "[]"},
+		{"empty lesser", Reading{Kind: LesserInjured}.Missing(), "[first_mm]"},
+		{"empty lesser of the other", Reading{Kind: LesserSound}.Missing(), "[first_mm]"},
 	} {
 		if got := fmt.Sprint(tt.got); got != tt.want {
 			t.Errorf("%s: Missing = %s, want %s", tt.name, got, tt.want)
@@ -292,8 +395,8 @@ func BenchmarkUnmarshal(b *testing.B) {
 }
 
 func ExampleUnmarshal() {
-	_, err := Unmarshal([]byte(`{"format": "isthmus-case", "version": 2, "case": {}}`))
+	_, err := Unmarshal([]byte(`{"format": "isthmus-case", "version": 3, "case": {}}`))
 	fmt.Println(err)
 	// Output:
-	// record: this case was made by a newer version of the app (file version 2, this app reads up to 1): update the app and open it again; nothing was changed
+	// record: this case was made by a newer version of the app (file version 3, this app reads up to 2): update the app and open it again; nothing was changed
 }
