@@ -1,7 +1,9 @@
 package find
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"isthmus/core/geom"
 	"isthmus/core/units"
@@ -196,9 +198,5 @@ func overlaps(have []Round, r Round) bool {
 }
 
 func bySure(r []Round) {
-	for i := range r {
-		for j := i; j > 0 && r[j].Sure > r[j-1].Sure; j-- {
-			r[j], r[j-1] = r[j-1], r[j]
-		}
-	}
+	slices.SortStableFunc(r, func(a, b Round) int { return cmp.Compare(b.Sure, a.Sure) })
 }

@@ -1,6 +1,7 @@
 package find
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -162,29 +163,17 @@ func (s seeker) quads(ls []streak) (out []quadAt) {
 				continue
 			}
 			q, ok := s.corners(p.a, p.b, r.a, r.b)
-			if !ok {
-				continue
-			}
 			least := 1.0
-			for k := range 4 {
-				if least = math.Min(least, seen(q[k], q[(k+1)%4])); least < leastSide {
-					break
-				}
+			for k := 0; ok && k < 4; k++ {
+				least = math.Min(least, seen(q[k], q[(k+1)%4]))
+				ok = least >= leastSide
 			}
-			if least >= leastSide {
+			if ok {
 				out = append(out, quadAt{q, least, least * least * math.Sqrt(math.Abs(q.Area()))})
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b quadAt) int {
-		switch {
-		case a.merit > b.merit:
-			return -1
-		case a.merit < b.merit:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b quadAt) int { return cmp.Compare(b.merit, a.merit) })
 	return out
 }
 

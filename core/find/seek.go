@@ -1,6 +1,7 @@
 package find
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -96,15 +97,7 @@ func (s seeker) spots(lo, hi, most int) []spot {
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b spot) int {
-		switch {
-		case a.merit() > b.merit():
-			return -1
-		case a.merit() < b.merit():
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b spot) int { return cmp.Compare(b.merit(), a.merit()) })
 	return firstApart(out, most)
 }
 
@@ -135,15 +128,7 @@ func peaks(p plane, gap, most int) []int {
 			}
 		}
 	}
-	slices.SortStableFunc(at, func(a, b int) int {
-		switch {
-		case p.v[a] > p.v[b]:
-			return -1
-		case p.v[a] < p.v[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(at, func(a, b int) int { return cmp.Compare(p.v[b], p.v[a]) })
 	var out []int
 	for _, i := range at {
 		near := slices.ContainsFunc(out, func(j int) bool {

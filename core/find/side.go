@@ -1,6 +1,7 @@
 package find
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -166,20 +167,9 @@ func SnapEdge(g Grey, at pt, dir pt, reach units.Px) (Edge, error) {
 	if len(all) == 0 {
 		return Edge{}, refuse("edge", "no-edge")
 	}
-	slices.SortStableFunc(all, func(a, b nearEdge) int {
-		if a.score > b.score {
-			return -1
-		}
-		return 1
-	})
-	best, rival := g.square(all[0]), 0.0
-	for _, e := range all[1:] {
-		along, aside, ok := line{A: best.at, B: best.at.Plus(best.u)}.Along(e.at)
-		if ok && (math.Abs(float64(along)) > 3 || math.Abs(float64(aside)) > 2.5*float64(reach)) {
-			rival = math.Max(rival, e.score)
-		}
-	}
-	out := Edge{At: best.at, Slip: units.Px(math.Max(0.1, 0.2*grain/best.fall)), Sure: math.Max(0, 1-rival/all[0].score)}
+	slices.SortStableFunc(all, func(a, b nearEdge) int { return cmp.Compare(b.score, a.score) })
+	best := g.square(all[0])
+	out := Edge{At: best.at, Slip: units.Px(math.Max(0.1, 0.2*grain/best.fall)), Sure: math.Max(0, 1-best.rival(all[1:])/all[0].score)}
 	if !g.on(out.At) || !finite(float64(out.Slip), out.Sure) || geom.Dist(out.At, at) > reach+3 {
 		return Edge{}, refuse("edge", "no-edge")
 	}
@@ -192,6 +182,16 @@ func SnapEdge(g Grey, at pt, dir pt, reach units.Px) (Edge, error) {
 type nearEdge struct {
 	at, u       pt
 	fall, score float64
+}
+
+// rival returns how much the best edge counts that does not lie along this one.
+func (e nearEdge) rival(all []nearEdge) (most float64) {
+	for _, o := range all {
+		if along, _, ok := (line{A: e.at, B: e.at.Plus(e.u)}).Along(o.at); ok && math.Abs(float64(along)) > 3 {
+			most = math.Max(most, o.score)
+		}
+	}
+	return most
 }
 
 func rays(dir pt) (out []pt) {
