@@ -72,7 +72,7 @@ func TestBrokenShelves(t *testing.T) {
 // everyWhy refuses a kind of fault without a broken file. The size of a file
 // is tried below without keeping a large file.
 func everyWhy(t *testing.T, have map[string]bool) {
-	all := []Why{BadID, BadNumber, BadRange, BadDigits, BadSide, BadPlace, BadPlane, BadKind, BadHead, BadOrder,
+	all := []Why{BadID, BadNumber, BadRange, BadDigits, BadSide, BadPlace, BadPlane, BadKind, BadHead, BadOrder, BadText,
 		BeyondNail, TwiceID, TwiceSize, TooMany, BadTable, UnknownColumn, TwiceColumn, MissingColumn, UnknownPart,
 		MissingCell, ExtraCell, NoShelfRow, "newer"}
 	for _, w := range canon.Whys() {
@@ -89,12 +89,14 @@ func everyWhy(t *testing.T, have map[string]bool) {
 func TestEveryLimitIsBroken(t *testing.T) {
 	expect := string(testkit.Read(t, "broken/shelf/expect.txt"))
 	rows := map[string]string{"nail": "row 3", "head-screw": "row 5", "locking-screw": "row 6",
-		"end-cap": "row 7", "reamer-head": "row 8", "rod": "row 9"}
+		"end-cap": "row 7", "reamer-head": "row 8", "rod": "row 9", "tool": "row 10"}
 	for key := range limits {
 		part, field, _ := strings.Cut(key, ".")
 		hit := false
 		for _, line := range strings.Split(expect, "\n") {
-			hit = hit || strings.Contains(line, "\t"+rows[part]+", ") && strings.Contains(line, field+"\trange\t")
+			place, why, _ := strings.Cut(line, "\trange\t")
+			name, _, _ := strings.Cut(place[strings.LastIndex(place, ".")+1:], "[")
+			hit = hit || why != "" && strings.Contains(place, "\t"+rows[part]+", ") && strings.HasSuffix(name, field)
 		}
 		if !hit {
 			t.Errorf("no broken file goes beyond the limit of %s", key)

@@ -20,6 +20,10 @@ const (
 	maxID    = 40   // characters
 	maxName  = 80   // characters
 	maxStock = 9999
+	maxDrive = 64  // characters of a drive and of what a tool fits
+	maxNote  = 400 // characters of the hospital's own rule
+	maxTools = 200 // kinds of tool on one shelf
+	maxOff   = 20  // further holes of a parallel sleeve
 )
 
 type limit struct {
@@ -50,6 +54,7 @@ var limits = map[string]limit{
 	"reamer-head.diameter_mm":   {5, 25, "mm"},
 	"rod.diameter_mm":           {0.5, 10, "mm"},
 	"rod.length_mm":             {100, 2000, "mm"},
+	"tool.offsets_mm":           {-40, 40, "mm"},
 }
 
 // checker collects faults and what must be unique.
@@ -62,15 +67,20 @@ type checker struct {
 // Check returns every fault of a shelf with its exact place, in the order of
 // the shelf: unknown words, sizes that are negative, absurd, not finite or
 // finer than 0.001 mm, holes outside the nail or not from the top down, head
-// locking given in part, an ID or a size given twice, too many rows. No fault
-// means that every other function of this room can rely on the shelf.
+// locking given in part, an ID or a size given twice, offsets of a tool that
+// is no parallel sleeve, too many rows. No fault means that every other
+// function of this room can rely on the shelf.
 func Check(s Shelf) []Fault {
 	c := &checker{ids: map[string]place{}, sizes: map[string]place{}}
-	if bad := badText(s.Name, maxName, true); bad != "" {
+	if bad := badText(s.Name, maxName, "a name"); bad != "" {
 		c.add(partShelf, 0, "name", BadID, canon.Quote(s.Name), bad)
 	}
 	if n := s.parts(); n > maxParts {
 		c.add(partShelf, 0, "", TooMany, strconv.Itoa(n)+" rows", "at most "+strconv.Itoa(maxParts))
+		return c.faults
+	}
+	if n := len(s.Tools); n > maxTools {
+		c.add(partShelf, 0, "tools", TooMany, strconv.Itoa(n)+" tools", "at most "+strconv.Itoa(maxTools))
 		return c.faults
 	}
 	for i, n := range s.Nails {
@@ -84,6 +94,7 @@ func Check(s Shelf) []Fault {
 	}
 	for i, p := range s.Caps {
 		c.size(partCap, i+1, "height_mm", float64(p.Height))
+		c.text(partCap, i+1, "drive", p.Drive, maxDrive)
 		c.part(partCap, i+1, p.ID, p.Stock, "height_mm", "", float64(p.Height))
 	}
 	for i, h := range s.Reamers {
@@ -93,11 +104,14 @@ func Check(s Shelf) []Fault {
 	for i, r := range s.Rods {
 		c.rod(i+1, r)
 	}
+	for i, t := range s.Tools {
+		c.tool(i+1, t)
+	}
 	return c.faults
 }
 
 func (s Shelf) parts() int {
-	return len(s.Nails) + len(s.Head) + len(s.Locking) + len(s.Caps) + len(s.Reamers) + len(s.Rods)
+	return len(s.Nails) + len(s.Head) + len(s.Locking) + len(s.Caps) + len(s.Reamers) + len(s.Rods) + len(s.Tools)
 }
 
 func (c *checker) add(part string, row int, field string, why Why, got, need string) {
@@ -106,7 +120,7 @@ func (c *checker) add(part string, row int, field string, why Why, got, need str
 
 // part checks what every part has: an ID, a stock, a size of its own.
 func (c *checker) part(part string, row int, id string, stock int, field, word string, size ...float64) {
-	if bad := badText(id, maxID, false); bad != "" {
+	if bad := badText(id, maxID, "an ID"); bad != "" {
 		c.add(part, row, "id", BadID, canon.Quote(id), bad)
 	} else if first, twice := c.ids[id]; twice {
 		c.twice(part, row, "id", TwiceID, first, "an ID of its own")
@@ -135,6 +149,7 @@ func (c *checker) size(part string, row int, field string, v float64) bool {
 	if last == "" {
 		last = field
 	}
+	last, _, _ = strings.Cut(last, "[") // lists of numbers: offsets_mm[0]
 	l := limits[part+"."+last]
 	need := fmt.Sprintf("%s to %s %s", units.Trim(l.lo, 3), units.Trim(l.hi, 3), l.unit)
 	switch {
@@ -163,6 +178,7 @@ func (c *checker) nail(row int, n Nail) {
 	}
 	c.size(partNail, row, "bow_radius_mm", float64(n.BowRadius))
 	c.size(partNail, row, "locking_diameter_mm", float64(n.LockingDia))
+	c.text(partNail, row, "drive", n.Drive, maxDrive)
 	c.head(row, n, long)
 	c.holes(row, n, long)
 	c.part(partNail, row, n.ID, n.Stock, "length_mm", string(n.Side), float64(n.Diameter), float64(n.Length), float64(n.HeadAngle))
@@ -234,6 +250,7 @@ func (c *checker) screw(part string, row int, w Screw) {
 	}
 	c.size(part, row, "diameter_mm", float64(w.Diameter))
 	c.size(part, row, "length_mm", float64(w.Length))
+	c.text(part, row, "drive", w.Drive, maxDrive)
 	c.part(part, row, w.ID, w.Stock, "length_mm", string(w.Place), float64(w.Diameter), float64(w.Length))
 }
 
@@ -252,14 +269,10 @@ const (
 	GuideWire = "guide-wire"
 )
 
-// badText returns what an ID or a name needs when it cannot be used, or "".
-// It begins with a letter or a digit, so that no spreadsheet takes it for a
-// formula, and holds nothing that cannot be seen.
-func badText(s string, most int, name bool) string {
-	what := "an ID"
-	if name {
-		what = "a name"
-	}
+// badText returns what an ID, a name or a note needs when it cannot be used,
+// or "". It begins with a letter or a digit, so that no spreadsheet takes it
+// for a formula, and holds nothing that cannot be seen.
+func badText(s string, most int, what string) string {
 	need := fmt.Sprintf("%s of 1 to %d characters that begins with a letter or a digit, without control characters or blanks at its end", what, most)
 	first, _ := utf8.DecodeRuneInString(s)
 	switch {

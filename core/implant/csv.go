@@ -18,24 +18,25 @@ import (
 var columns = []string{
 	"part", "id", "side", "place", "diameter_mm", "length_mm", "proximal_diameter_mm", "bow_radius_mm",
 	"head_angle_deg", "head_spacing_mm", "head_depth_mm", "head_diameter_mm", "locking_diameter_mm",
-	"distal_holes", "kind", "height_mm", "stock",
+	"distal_holes", "kind", "height_mm", "stock", "drive", "fits", "note", "offsets_mm",
 }
 
 // cellsOf lists the cells that belong to each kind of row; all others are
-// left empty.
+// left empty. Drive, fits, note and offsets_mm may be empty on every part.
 var cellsOf = map[string][]string{
 	partShelf: {"id", "kind"},
 	partNail: {"id", "side", "diameter_mm", "length_mm", "proximal_diameter_mm", "bow_radius_mm", "head_angle_deg",
-		"head_spacing_mm", "head_depth_mm", "head_diameter_mm", "locking_diameter_mm", "distal_holes", "stock"},
-	partHead:    {"id", "place", "diameter_mm", "length_mm", "stock"},
-	partLocking: {"id", "diameter_mm", "length_mm", "stock"},
-	partCap:     {"id", "height_mm", "stock"},
+		"head_spacing_mm", "head_depth_mm", "head_diameter_mm", "locking_diameter_mm", "distal_holes", "stock", "drive"},
+	partHead:    {"id", "place", "diameter_mm", "length_mm", "stock", "drive"},
+	partLocking: {"id", "diameter_mm", "length_mm", "stock", "drive"},
+	partCap:     {"id", "height_mm", "stock", "drive"},
 	partReamer:  {"id", "diameter_mm", "stock"},
 	partRod:     {"id", "kind", "diameter_mm", "length_mm", "stock"},
+	partTool:    {"id", "kind", "fits", "note", "offsets_mm", "stock"},
 }
 
 // partNames in the order in which they are written and named to a person.
-var partNames = []string{partShelf, partNail, partHead, partLocking, partCap, partReamer, partRod}
+var partNames = []string{partShelf, partNail, partHead, partLocking, partCap, partReamer, partRod, partTool}
 
 // table is a CSV file on its way to a shelf.
 type table struct {
@@ -52,8 +53,8 @@ type table struct {
 // (id) and whether it is a teaching set (kind: teaching or hospital). Cells
 // are separated by commas or by semicolons, as the header is; with semicolons
 // a decimal comma is taken too. A byte order mark and CRLF are taken. Cells
-// that do not belong to a part must be empty, cells that do must be filled:
-// an empty cell is never zero. Every fault is in the *TableError with its
+// that do not belong to a part must be empty, cells that do must be filled (but
+// for drive, fits, note and offsets_mm): an empty cell is never zero. Every fault is in the *TableError with its
 // spreadsheet row and column, up to 20 of them.
 func ParseCSV(b []byte) (Shelf, error) {
 	t := &table{rows: map[string][]int{}}

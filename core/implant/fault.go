@@ -19,7 +19,8 @@ const (
 	BadSide       Why = "side"             // a side that is not known
 	BadPlace      Why = "place"            // not a place for this screw
 	BadPlane      Why = "plane"            // a direction of a hole that is not known
-	BadKind       Why = "kind"             // a kind of rod or shelf that is not known
+	BadKind       Why = "kind"             // a kind of rod, tool or shelf that is not known, or a field that it does not have
+	BadText       Why = "characters"       // a drive or a note that cannot be used
 	BadHead       Why = "head"             // head locking given in part
 	BadOrder      Why = "order"            // holes not from the top down
 	BeyondNail    Why = "beyond"           // a hole outside the nail
@@ -39,7 +40,7 @@ const (
 
 // A Fault is one thing that is wrong on a shelf, with its exact place.
 type Fault struct {
-	Part  string // shelf, nail, head-screw, locking-screw, end-cap, reamer-head, rod; empty for a header
+	Part  string // shelf, nail, head-screw, locking-screw, end-cap, reamer-head, rod, tool; empty for a header
 	Row   int    // from 1: place in its list, or row of the spreadsheet when Table
 	Field string // name of the JSON field and of the CSV column; empty for the whole row
 	Table bool   // Row counts rows of a spreadsheet
@@ -90,7 +91,7 @@ func (f *Fault) path() string {
 // listOf gives the JSON list that holds a kind of part.
 var listOf = map[string]string{
 	partNail: "nails", partHead: "head_screws", partLocking: "locking_screws",
-	partCap: "end_caps", partReamer: "reamer_heads", partRod: "rods",
+	partCap: "end_caps", partReamer: "reamer_heads", partRod: "rods", partTool: "tools",
 }
 
 const (
@@ -101,6 +102,7 @@ const (
 	partCap     = "end-cap"
 	partReamer  = "reamer-head"
 	partRod     = "rod"
+	partTool    = "tool"
 )
 
 // maxShown is how many faults of a table are listed; more do not help.

@@ -1,6 +1,10 @@
 package implant
 
-import "isthmus/core/canon"
+import (
+	"errors"
+
+	"isthmus/core/canon"
+)
 
 // MaxBytes is the largest shelf file that is read, MaxTable the largest
 // table. The fullest shelf that passes Check fits into both.
@@ -9,16 +13,25 @@ const (
 	MaxTable = 1 << 20
 )
 
-var envelope = canon.Envelope{Format: "isthmus-shelf", Version: 1, Body: "shelf", Max: MaxBytes}
+var envelope = canon.Envelope{Format: "isthmus-shelf", Version: 2, Body: "shelf", Max: MaxBytes}
 
 // ParseJSON returns the shelf of a JSON file as WriteJSON makes it. It is
 // strict: a field that is unknown, missing or given twice, a number that is
 // not finite or out of range, anything after the end, and everything that
 // Check finds is a *FieldError with its path; a later version is a
-// *NewerError. Empty lists are read as nil.
+// *NewerError. Version 1 is read too; a drive or a tool in it, which it did not
+// have, is refused. Empty lists are read as nil.
 func ParseJSON(b []byte) (Shelf, error) {
 	var s Shelf
-	if err := canon.Read(b, envelope, &s); err != nil {
+	first := envelope
+	first.Version = 1
+	err := canon.Read(b, first, &s)
+	if errors.As(err, new(*canon.NewerError)) { // said before anything is read
+		err = canon.Read(b, envelope, &s)
+	} else if at := since2(s); err == nil && at != "" {
+		return Shelf{}, &FieldError{Path: at, Why: string(canon.Unknown), Got: "a field of version 2 in a file of version 1", Need: "a file of version 2"}
+	}
+	if err != nil {
 		return Shelf{}, fromCanon(err)
 	}
 	if faults := Check(s); len(faults) > 0 {
@@ -56,6 +69,10 @@ func tidy(s Shelf) Shelf {
 	s.Caps, s.Reamers, s.Rods = none(s.Caps), none(s.Reamers), none(s.Rods)
 	for i := range s.Nails {
 		s.Nails[i].Distal = none(s.Nails[i].Distal)
+	}
+	s.Tools = none(s.Tools)
+	for i := range s.Tools {
+		s.Tools[i].Offsets = none(s.Tools[i].Offsets)
 	}
 	return s
 }

@@ -43,17 +43,19 @@ func (r *row) take() {
 	case partLocking:
 		s.Locking = append(s.Locking, r.screw())
 	case partCap:
-		s.Caps = append(s.Caps, Cap{ID: r.text("id"), Height: r.mm("height_mm"), Stock: r.stock()})
+		s.Caps = append(s.Caps, Cap{ID: r.text("id"), Height: r.mm("height_mm"), Stock: r.stock(), Drive: r.cells["drive"]})
 	case partReamer:
 		s.Reamers = append(s.Reamers, Head{ID: r.text("id"), Diameter: r.mm("diameter_mm"), Stock: r.stock()})
 	case partRod:
 		s.Rods = append(s.Rods, Rod{ID: r.text("id"), Kind: strings.ToLower(r.text("kind")),
 			Diameter: r.mm("diameter_mm"), Length: r.mm("length_mm"), Stock: r.stock()})
+	case partTool:
+		s.Tools = append(s.Tools, r.tool())
 	}
 }
 
 func (r *row) screw() Screw {
-	return Screw{ID: r.text("id"), Diameter: r.mm("diameter_mm"), Length: r.mm("length_mm"), Stock: r.stock()}
+	return Screw{ID: r.text("id"), Diameter: r.mm("diameter_mm"), Length: r.mm("length_mm"), Stock: r.stock(), Drive: r.cells["drive"]}
 }
 
 func (r *row) nail() Nail {
@@ -68,6 +70,7 @@ func (r *row) nail() Nail {
 		LockingDia: r.mm("locking_diameter_mm"),
 		Distal:     r.holes(),
 		Stock:      r.stock(),
+		Drive:      r.cells["drive"],
 	}
 	need := n.HeadAngle != 0
 	n.HeadSpacing, n.HeadDepth, n.HeadDia = r.head("head_spacing_mm", need), r.head("head_depth_mm", need), r.head("head_diameter_mm", need)
@@ -214,7 +217,7 @@ func WriteCSV(s Shelf) []byte {
 		rows = append(rows, screwCells(partLocking, l, ""))
 	}
 	for _, c := range s.Caps {
-		rows = append(rows, map[string]string{"part": partCap, "id": c.ID, "height_mm": mm(c.Height), "stock": strconv.Itoa(c.Stock)})
+		rows = append(rows, map[string]string{"part": partCap, "id": c.ID, "height_mm": mm(c.Height), "stock": strconv.Itoa(c.Stock), "drive": c.Drive})
 	}
 	for _, h := range s.Reamers {
 		rows = append(rows, map[string]string{"part": partReamer, "id": h.ID, "diameter_mm": mm(h.Diameter), "stock": strconv.Itoa(h.Stock)})
@@ -222,6 +225,9 @@ func WriteCSV(s Shelf) []byte {
 	for _, r := range s.Rods {
 		rows = append(rows, map[string]string{"part": partRod, "id": r.ID, "kind": r.Kind, "diameter_mm": mm(r.Diameter),
 			"length_mm": mm(r.Length), "stock": strconv.Itoa(r.Stock)})
+	}
+	for _, t := range s.Tools {
+		rows = append(rows, toolCells(t))
 	}
 	return writeRows(rows)
 }
@@ -252,14 +258,14 @@ func or(s, other string) string {
 
 func screwCells(part string, w Screw, place string) map[string]string {
 	return map[string]string{"part": part, "id": w.ID, "place": place, "diameter_mm": mm(w.Diameter),
-		"length_mm": mm(w.Length), "stock": strconv.Itoa(w.Stock)}
+		"length_mm": mm(w.Length), "stock": strconv.Itoa(w.Stock), "drive": w.Drive}
 }
 
 func nailCells(n Nail) map[string]string {
 	c := map[string]string{"part": partNail, "id": n.ID, "side": or(string(n.Side), "either"),
 		"diameter_mm": mm(n.Diameter), "length_mm": mm(n.Length), "proximal_diameter_mm": mm(n.Proximal),
 		"bow_radius_mm": mm(n.BowRadius), "head_angle_deg": number(float64(n.HeadAngle)),
-		"locking_diameter_mm": mm(n.LockingDia), "distal_holes": holesCell(n.Distal), "stock": strconv.Itoa(n.Stock)}
+		"locking_diameter_mm": mm(n.LockingDia), "distal_holes": holesCell(n.Distal), "stock": strconv.Itoa(n.Stock), "drive": n.Drive}
 	if n.HeadAngle != 0 {
 		c["head_spacing_mm"], c["head_depth_mm"], c["head_diameter_mm"] = mm(n.HeadSpacing), mm(n.HeadDepth), mm(n.HeadDia)
 	}

@@ -24,10 +24,104 @@ func TestTeachingIsSound(t *testing.T) {
 	if !s.Teaching || !strings.Contains(s.Name, "invented") {
 		t.Errorf("the teaching set is called %q, teaching %v: it must say that it is invented", s.Name, s.Teaching)
 	}
-	// by hand: 2 sides × 5 diameters × 10 lengths; 70…125 by 5; 26…80 by 2; 0 5 10 15; 8.5…15 by 0.5
-	got := []int{len(s.Nails), len(s.Head), len(s.Locking), len(s.Caps), len(s.Reamers), len(s.Rods)}
-	if want := []int{100, 12, 28, 4, 14, 2}; !slices.Equal(got, want) {
+	// by hand: 2 sides × 5 diameters × 10 lengths; 70…125 by 5; 26…80 by 2; 0 5 10 15; 8.5…15 by 0.5; one of each tool and a second screwdriver and gauge
+	got := []int{len(s.Nails), len(s.Head), len(s.Locking), len(s.Caps), len(s.Reamers), len(s.Rods), len(s.Tools)}
+	if want := []int{100, 12, 28, 4, 14, 2, 10}; !slices.Equal(got, want) {
 		t.Errorf("the teaching set has %v parts of each kind, want %v", got, want)
+	}
+}
+
+// The teaching set has what a whole operation needs: each kind of tool but the
+// last, a driver for each drive, and two patterns of holes, both with a slot.
+func TestTeachingIsWhole(t *testing.T) {
+	s := Teaching()
+	have := map[ToolKind]bool{}
+	fits := map[string]bool{}
+	for _, tool := range s.Tools {
+		have[tool.Kind] = true
+		fits[string(tool.Kind)+" "+tool.Fits] = true
+	}
+	for _, k := range ToolKinds() {
+		if !have[k] && k != OtherTool {
+			t.Errorf("the teaching set has no %s", k)
+		}
+	}
+	patterns := map[string]bool{}
+	for _, n := range s.Nails {
+		slots := 0
+		for _, h := range n.Distal {
+			if h.Slot {
+				slots++
+			}
+		}
+		patterns[fmt.Sprint(n.Distal)] = true
+		if slots != 1 || !fits[string(ExtractionBolt)+" "+n.Drive] {
+			t.Errorf("%s has %d slots and the drive %q, want one slot and a bolt that fits", n.ID, slots, n.Drive)
+		}
+	}
+	if len(patterns) != 2 {
+		t.Errorf("the teaching set has %d patterns of distal holes, want 2", len(patterns))
+	}
+	drives := map[string]bool{}
+	for _, w := range slices.Concat(s.Head, s.Locking) {
+		drives[w.Drive] = true
+	}
+	for _, c := range s.Caps {
+		drives[c.Drive] = true
+	}
+	for d := range drives {
+		if !fits[string(Screwdriver)+" "+d] {
+			t.Errorf("no screwdriver of the teaching set fits %q", d)
+		}
+	}
+}
+
+// The shelf of version 1 is read for ever, and it differs from the same of
+// version 2 in what began then.
+func TestVersions(t *testing.T) {
+	old, err := ParseJSON(testkit.Read(t, "shelf/version-1.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := ParseJSON(testkit.Read(t, "shelf/version-2.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []Tool{{ID: "B-T-1", Kind: ParallelSleeve, Fits: "wire 3 mm", Note: "A rule of the house (invented)", Offsets: []units.MM{-8, -4, 4, 8.5}, Stock: 1},
+		{ID: "B-T-2", Kind: OtherTool}}
+	if !reflect.DeepEqual(s.Tools, want) || s.Nails[0].Drive != "thread 8 mm" || s.Head[0].Drive != "hexagon 5 mm" ||
+		s.Locking[0].Drive != "hexagon 3.5 mm" || s.Caps[0].Drive != "hexagon 5 mm" {
+		t.Errorf("version 2 reads %+v", s)
+	}
+	s.Name, s.Tools, s.Nails[0].Drive, s.Head[0].Drive, s.Locking[0].Drive, s.Caps[0].Drive = old.Name, nil, "", "", "", ""
+	if !reflect.DeepEqual(s, old) {
+		t.Errorf("version 1 reads %+v, want %+v", old, s)
+	}
+	if b := WriteJSON(old); !bytes.Contains(b, []byte("\"version\": 2,")) {
+		t.Error("what is written is not of version 2")
+	}
+}
+
+// A table with drives and tools, and one from before there were any.
+func TestToolTable(t *testing.T) {
+	s, err := ParseCSV(testkit.Read(t, "shelf/tools.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []Tool{{ID: "B-T-1", Kind: ParallelSleeve, Fits: "wire 3 mm", Offsets: []units.MM{-8, -4, 4, 8.5}, Stock: 1},
+		{ID: "B-T-2", Kind: StepDrill, Fits: "head screw 6.5 mm", Note: "Set the stop to the screw length, then read the end nearest the bone (invented)", Stock: 2},
+		{ID: "B-T-3", Kind: OtherTool}}
+	if !reflect.DeepEqual(s.Tools, want) || s.Nails[0].Drive != "thread 8 mm" || s.Nails[1].Drive != "" || s.Head[0].Drive != "hexagon 5 mm" ||
+		s.Locking[0].Drive != "hexagon 3.5 mm" || s.Caps[0].Drive != "hexagon 5 mm" {
+		t.Errorf("ParseCSV = %+v", s)
+	}
+	old, err := ParseCSV(testkit.Read(t, "shelf/small.csv"))
+	if err != nil || old.Tools != nil || old.Nails[0].Drive != "" {
+		t.Errorf("a table without these columns reads %+v (%v)", old, err)
+	}
+	b := strings.ReplaceAll(string(testkit.Read(t, "shelf/tools.csv")), "at -8;", "-8;")
+	if bare, err := ParseCSV([]byte(b)); err != nil || !reflect.DeepEqual(bare, s) {
+		t.Errorf("offsets without the word at read differently (%v)", err)
 	}
 }
 
@@ -161,7 +255,17 @@ func fullest() Shelf {
 		for h := range maxHoles {
 			n.Distal = append(n.Distal, Hole{FromTip: 110.125 - units.MM(h), Plane: Transverse, Slot: true})
 		}
+		n.Drive = strings.Repeat("東", maxDrive)
 		s.Nails = append(s.Nails, n)
+	}
+	s.Nails = s.Nails[:maxParts-maxTools]
+	for i := range maxTools {
+		tool := Tool{ID: strings.Repeat("西", maxID-6) + fmt.Sprintf("%06d", i), Kind: ParallelSleeve, Stock: maxStock,
+			Fits: strings.Repeat("東", maxDrive), Note: strings.Repeat("東", maxNote-6) + fmt.Sprintf("%06d", i)}
+		for o := range maxOff {
+			tool.Offsets = append(tool.Offsets, units.MM(o-maxOff)-0.125)
+		}
+		s.Tools = append(s.Tools, tool)
 	}
 	return s
 }
@@ -201,8 +305,8 @@ func TestCheckFindsEveryNaN(t *testing.T) {
 			n++
 		}
 	}
-	if n != 3*18 { // by hand: 9 of a nail, 1 of a hole, 2 + 2 of screws, 1 cap, 1 reamer, 2 of a rod
-		t.Errorf("%d numbers were tried, want 54", n)
+	if n != 3*22 { // by hand: 9 of a nail, 1 of a hole, 2 + 2 of screws, 1 cap, 1 reamer, 2 of a rod, 4 of a tool
+		t.Errorf("%d numbers were tried, want 66", n)
 	}
 }
 
@@ -211,6 +315,7 @@ func ptr[T any](v T) *T { return &v }
 func oneOfEach() Shelf {
 	s := Teaching()
 	s.Nails, s.Head, s.Locking, s.Caps, s.Reamers, s.Rods = s.Nails[:1], s.Head[:1], s.Locking[:1], s.Caps[:1], s.Reamers[:1], s.Rods[:1]
+	s.Tools = s.Tools[6:7]
 	s.Nails[0].Distal = s.Nails[0].Distal[:1]
 	return s
 }
