@@ -31,6 +31,7 @@ var rooms = map[string]string{
 	"core/implant":        "core/anatomy core/units core/canon",
 	"core/record":         "core/anatomy core/geom core/units core/canon",
 	"core/plan":           "core/record core/measure core/neck core/calibrate core/implant core/anatomy core/geom core/units core/source core/chance",
+	"core/phantom":        "core/geom core/units core/anatomy core/chance",
 	"core/testkit":        "core/geom core/units",
 	"app/viewer":          "core/geom core/units",
 	"app/text":            "core/*",

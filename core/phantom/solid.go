@@ -1,0 +1,149 @@
+package phantom
+
+import "math"
+
+// A ray is S + t·d, t from 0 at the source to 1 at the detector. In the frame
+// of a solid S stays and d grows by step from column to column.
+type ray struct{ s, d vec }
+
+// A span is the part of a ray inside a convex solid; empty when b ≤ a.
+type span struct{ a, b float64 }
+
+// A knot is one place of a tube: its axis, its two radii and how they grow
+// until the next.
+type knot struct{ cx, cy, ro, ri, dcx, dcy, dro, dri float64 }
+
+// A tube is a bowed pipe round the z axis of its own frame, cut flat at z0 and
+// z1. Its cross-sections are ellipses with half axes r and k·r; between knots,
+// 1 mm apart, everything is straight.
+type tube struct {
+	from   pose // frame of the tube → frame of its piece
+	z0, z1 float64
+	k      float64
+	knots  []knot
+}
+
+// newTube lays knots along the functions.
+func newTube(from pose, z0, z1, k float64, at func(z float64) (cx, cy, ro, ri float64)) *tube {
+	n := int(math.Ceil(z1-z0)) + 1
+	t := &tube{from: from, z0: z0, z1: z1, k: k, knots: make([]knot, n+1)}
+	for i := range t.knots {
+		q := &t.knots[i]
+		q.cx, q.cy, q.ro, q.ri = at(z0 + float64(i))
+	}
+	for i := range n {
+		q, p := &t.knots[i], &t.knots[i+1]
+		q.dcx, q.dcy, q.dro, q.dri = p.cx-q.cx, p.cy-q.cy, p.ro-q.ro, p.ri-q.ri
+	}
+	t.knots = t.knots[:n]
+	return t
+}
+
+// at is the tube at a height: every value of it, with its growth.
+func (t *tube) at(z float64) knot {
+	i := t.index(z)
+	q := t.knots[i]
+	h := z - t.z0 - float64(i)
+	q.cx, q.cy, q.ro, q.ri = q.cx+h*q.dcx, q.cy+h*q.dcy, q.ro+h*q.dro, q.ri+h*q.dri
+	return q
+}
+
+func (t *tube) index(z float64) int {
+	i := int(z - t.z0)
+	if i < 0 {
+		return 0
+	}
+	return min(i, len(t.knots)-1)
+}
+
+// spans are the outer and the inner part of a ray, in the frame of the tube.
+// Near the ray the tube is the cone of the knot that the ray passes closest to
+// the axis: a quadratic. It errs by less than 0.02 mm for a bow of 900 mm.
+func (t *tube) spans(r ray) (outer, inner span) {
+	s, d := r.s, r.d
+	s[1] /= t.k
+	d[1] /= t.k
+	flat := d[0]*d[0] + d[1]*d[1]
+	if !(flat > 0) {
+		return
+	}
+	z := (t.z0 + t.z1) / 2
+	var i int
+	for range 2 {
+		i = t.index(z)
+		q := &t.knots[i]
+		h := z - t.z0 - float64(i)
+		near := (q.cx+h*q.dcx-s[0])*d[0] + ((q.cy+h*q.dcy)/t.k-s[1])*d[1]
+		z = s[2] + near/flat*d[2]
+	}
+	i = t.index(z)
+	q := &t.knots[i]
+	up := s[2] - t.z0 - float64(i)
+	x, y := s[0]-q.cx-q.dcx*up, s[1]-(q.cy+q.dcy*up)/t.k
+	dx, dy := d[0]-q.dcx*d[2], d[1]-q.dcy*d[2]/t.k
+	a, b, c := dx*dx+dy*dy, x*dx+y*dy, x*x+y*y
+	outer = t.cut(cone(a, b, c, q.ro+q.dro*up, q.dro*d[2]), s[2], d[2])
+	if outer.b > outer.a && q.ri > 0 {
+		inner = t.cut(cone(a, b, c, q.ri+q.dri*up, q.dri*d[2]), s[2], d[2])
+	}
+	return
+}
+
+// cone is where a + … ≤ (r + t·dr)².
+func cone(a, b, c, r, dr float64) span {
+	a -= dr * dr
+	b -= r * dr
+	c -= r * r
+	disc := b*b - a*c
+	if !(disc > 0 && a > 0) {
+		return span{}
+	}
+	w := math.Sqrt(disc)
+	return span{(-b - w) / a, (-b + w) / a}
+}
+
+func (t *tube) cut(p span, s, d float64) span {
+	return slab(p, s, d, t.z0, t.z1)
+}
+
+// slab keeps what lies where lo ≤ s + t·d ≤ hi.
+func slab(p span, s, d, lo, hi float64) span {
+	if d == 0 {
+		if s < lo || s > hi {
+			return span{}
+		}
+		return p
+	}
+	a, b := (lo-s)/d, (hi-s)/d
+	if a > b {
+		a, b = b, a
+	}
+	return span{math.Max(p.a, a), math.Min(p.b, b)}
+}
+
+// An egg is an ellipsoid with its axes along its frame.
+type egg struct {
+	from  pose
+	half  vec
+	shell float64 // thickness of the wall; under zero it is massive
+}
+
+func (e *egg) spans(r ray) (outer, inner span) {
+	outer = ball(r, e.half)
+	if outer.b > outer.a && e.shell > 0 {
+		inner = ball(r, vec{e.half[0] - e.shell, e.half[1] - e.shell, e.half[2] - e.shell})
+	}
+	return
+}
+
+func ball(r ray, half vec) span {
+	var a, b, c float64
+	for i := range 3 {
+		f := 1 / half[i]
+		s, d := r.s[i]*f, r.d[i]*f
+		a += d * d
+		b += s * d
+		c += s * s
+	}
+	return cone(a, b, c, 1, 0)
+}
