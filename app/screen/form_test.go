@@ -269,6 +269,7 @@ func TestAddEveryKindOfPart(t *testing.T) {
 			"locking-screws": {{"diameter", "5"}, {"length", "33"}, {"stock", "2"}},
 			"end-caps":       {{"height", "33"}, {"stock", "2"}},
 			"reamers":        {{"diameter", "13.25"}, {"stock", "2"}},
+			"tools":          {{"kind", "parallel-sleeve"}, {"offsets", "−6; 6,5"}, {"stock", "2"}},
 			"rods":           {{"kind", "guide-rod"}, {"diameter", "2.9"}, {"length", "933"}, {"stock", "2"}},
 		} {
 			p.path = "/shelf/" + kind

@@ -125,6 +125,39 @@ func TestToolTable(t *testing.T) {
 	}
 }
 
+func TestParseOffsets(t *testing.T) {
+	for _, tt := range []struct {
+		s, want, from string
+	}{
+		{"", "[]", "nothing said"},
+		{"  ", "[]", "blanks only"},
+		{"at -8; -4; 4; 8.5", "[-8 -4 4 8.5]", "as it is written"},
+		{" AT -8;4,5 ", "[-8 4.5]", "by hand: typed in capitals, with a decimal comma"},
+		{"-8 -4", "refused", "no semicolon between"},
+		{"4 mm", "refused", "a unit"},
+		{"4;", "refused", "a semicolon with nothing behind it"},
+		{"NaN", "refused", "no number"},
+		{"1e999", "refused", "no finite number"},
+		{"at", "refused", "a word alone"},
+	} {
+		got, err := ParseOffsets(tt.s)
+		bare := []float64{}
+		for _, v := range got {
+			bare = append(bare, float64(v))
+		}
+		is := fmt.Sprint(bare)
+		if err != nil {
+			is = "refused"
+		}
+		if is != tt.want {
+			t.Errorf("ParseOffsets(%q) = %s (%v), want %s: %s", tt.s, is, err, tt.want, tt.from)
+		}
+		if back, err := ParseOffsets(OffsetsText(got)); err != nil || !slices.Equal(back, got) {
+			t.Errorf("OffsetsText of %v reads %v (%v)", got, back, err)
+		}
+	}
+}
+
 func TestLookUps(t *testing.T) {
 	s := Teaching()
 	s.Nails = append(s.Nails, Nail{ID: "x", Diameter: 10, Length: 500, Stock: 1, Side: anatomy.NoSide})

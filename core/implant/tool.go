@@ -73,37 +73,53 @@ func (r *row) tool() Tool {
 		Note: r.cells["note"], Offsets: r.offsets(), Stock: r.stock()}
 }
 
-// offsets reads "at -8; -4; 4; 8"; an empty cell has none. The word at may be
-// left out: it is written so that no spreadsheet takes the cell for a formula.
+// offsets reads a cell; a comma between commas is no decimal mark.
 func (r *row) offsets() []units.MM {
-	c := strings.ToLower(r.cells["offsets_mm"])
-	if c == "" {
-		return nil
-	}
-	var out []units.MM
-	for _, one := range strings.Split(strings.TrimPrefix(c, "at "), ";") {
-		one = strings.TrimSpace(one)
-		v, ok := r.plain(one)
-		if !ok {
-			r.fault("offsets_mm", BadNumber, canon.Quote(one), "millimetres from the middle hole, "+r.marks()+", parted by semicolons, e.g. at -8; -4; 4; 8")
-			return nil
-		}
-		out = append(out, units.MM(v))
+	c := r.cells["offsets_mm"]
+	out, err := ParseOffsets(c)
+	if err != nil || r.t.comma == ',' && strings.Contains(c, ",") {
+		r.fault("offsets_mm", BadNumber, canon.Quote(c), "plain numbers, "+r.marks()+", of millimetres from the middle hole, parted by semicolons, e.g. at -8; -4; 4; 8")
 	}
 	return out
 }
 
-func toolCells(t Tool) map[string]string {
+// ParseOffsets returns the offsets of a parallel sleeve as a person types them
+// or a table holds them: "at -8; -4; 4; 8", millimetres from the middle hole.
+// The word at may be left out: it is written so that no spreadsheet takes the
+// cell for a formula. Nothing but blanks has none. It refuses, with a *Fault,
+// what is not a list of plain numbers; whether they can be is Check's to say.
+func ParseOffsets(s string) ([]units.MM, error) {
+	s = strings.TrimSpace(strings.TrimPrefix(strings.ToLower(strings.TrimSpace(s)), "at "))
+	if s == "" {
+		return nil, nil
+	}
+	var out []units.MM
+	for _, one := range strings.Split(s, ";") {
+		v, err := units.ParseNumber(one, -most, most, "")
+		if err != nil {
+			return nil, &Fault{Part: partTool, Field: "offsets_mm", Why: BadNumber, Got: canon.Quote(one),
+				Need: "plain numbers of millimetres from the middle hole, parted by semicolons, e.g. -8; -4; 4; 8"}
+		}
+		out = append(out, units.MM(v))
+	}
+	return out, nil
+}
+
+// OffsetsText writes the offsets as ParseOffsets reads them; "" for none.
+func OffsetsText(offsets []units.MM) string {
 	var all []string
-	for _, v := range t.Offsets {
+	for _, v := range offsets {
 		all = append(all, mm(v))
 	}
-	cell := ""
-	if len(all) > 0 {
-		cell = "at " + strings.Join(all, "; ")
+	if len(all) == 0 {
+		return ""
 	}
+	return "at " + strings.Join(all, "; ")
+}
+
+func toolCells(t Tool) map[string]string {
 	return map[string]string{"part": partTool, "id": t.ID, "kind": string(t.Kind), "fits": t.Fits, "note": t.Note,
-		"offsets_mm": cell, "stock": strconv.Itoa(t.Stock)}
+		"offsets_mm": OffsetsText(t.Offsets), "stock": strconv.Itoa(t.Stock)}
 }
 
 // since2 returns the path of the first thing that a file of version 1 cannot
