@@ -53,7 +53,7 @@ func decimals(name string) int {
 }
 
 // free lists the facts whose words are already a person's or a sentence.
-var free = map[string]bool{"text": true, "error": true, "code": true}
+var free = map[string]bool{"text": true, "error": true, "code": true, "drive": true}
 
 // wordText turns a code word of a fact into what it is called.
 func wordText(name, w string) string {
@@ -69,7 +69,7 @@ func wordText(name, w string) string {
 	case name == "key" || name == "other":
 		return "“" + Knob(w) + "”"
 	}
-	for _, table := range []map[string]string{originNames, levelNames, landmarkNames, routeShort, viewNames, boneNames, fieldNames} {
+	for _, table := range []map[string]string{originNames, levelNames, landmarkNames, routeShort, viewNames, boneNames, fieldNames, kindNames} {
 		if s, ok := table[w]; ok {
 			return s
 		}

@@ -22,10 +22,12 @@ func (c Code) Reason() bool { return c.Level == "" }
 
 // Codes returns every reason and problem that this room can give, reasons
 // first.
-func Codes() []Code { return append(slices.Clone(reasons), troubles...) }
+func Codes() []Code {
+	return slices.Concat(reasons, afterReasons, classReasons, troubles, afterTroubles, classTroubles)
+}
 
 func find(name string) (Code, bool) {
-	for _, table := range [][]Code{reasons, troubles} {
+	for _, table := range [][]Code{reasons, afterReasons, classReasons, troubles, afterTroubles, classTroubles} {
 		for _, c := range table {
 			if c.Name == name {
 				return c, true

@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"strings"
+
 	"isthmus/core/record"
 	"isthmus/core/units"
 )
@@ -27,6 +29,7 @@ func lock(in record.Injury, b Bone, p Policy) (Locking, []Problem) {
 	l.Why = append(l.Why, neck.forHead...)
 	l.Why = append(l.Why, lv.forHead...)
 	l.Why = append(l.Why, bone(in)...)
+	problems = append(problems, upperPiece(in, code, lv, len(l.Why) > 0)...)
 	switch {
 	case len(l.Why) > 0:
 		l.Pattern, l.RunnerUp = HeadLock, Standard
@@ -43,26 +46,56 @@ func lock(in record.Injury, b Bone, p Policy) (Locking, []Problem) {
 	if l.Pattern == HeadLock && len(neck.forHead) == 0 && !neck.clear {
 		l.Change = append(l.Change, why("change-neck-open"))
 	}
-	l.Distal, l.Why = distal(lv, p, l.Why)
-	return l, problems
+	l.Distal, l.Why, more = distal(in, code, lv, p, l.Why)
+	return l, append(problems, more...)
+}
+
+// upperPiece returns the cautions of head screws and of a short upper piece: a
+// medial cortex in pieces lets the screws wander (Z-effect), and the muscles
+// pull a short upper piece up and out.
+func upperPiece(in record.Injury, code FractureCode, lv level, head bool) (out []Problem) {
+	if head && in.MedialPieces == record.Yes {
+		out = append(out, trouble("z-effect", fields("injury.medial_pieces")))
+	}
+	if len(lv.forHead) > 0 && code.Bone != "31" {
+		out = append(out, trouble("subtroch-reduce", fields("injury.level")))
+	}
+	return out
 }
 
 // distal adds how many distal screws there are and why: 0 while the level of
-// the fracture is not known.
-func distal(lv level, p Policy, reasons []Reason) (int, []Reason) {
-	switch {
-	case len(lv.below) > 0:
-		n := int(p.DistalBelow)
-		return n, append(append(reasons, lv.below...), why("distal-third", number("count", p.DistalBelow)))
-	case !lv.known && len(lv.forHead) == 0:
-		return 0, reasons
+// the fracture is not known. One screw is taken only where the policy or the
+// surgeon wants it, the pieces carry the length by themselves, the fracture
+// does not lie below the isthmus, and the reason is written down; else there
+// are two, and a problem says what is missing. Source: Brumback 1998 (two are
+// stronger), Hajek 1993 (one has healed).
+func distal(in record.Injury, code FractureCode, lv level, p Policy, reasons []Reason) (int, []Reason, []Problem) {
+	below := len(lv.below) > 0
+	if !below && !lv.known && len(lv.forHead) == 0 {
+		return 0, reasons, nil
 	}
-	return int(p.DistalScrews), append(reasons, why("distal-two", number("count", p.DistalScrews)))
+	said := strings.TrimSpace(in.OneScrewReason)
+	stable, _ := stableOf(in, code)
+	var problems []Problem
+	switch {
+	case said == "" && p.DistalScrews >= 2:
+	case below || stable != record.Yes:
+		problems = []Problem{trouble("one-screw-unstable", fields("injury.one_screw_reason", "settings", "injury.comminution", "injury.code", "injury.level"))}
+	case said == "":
+		problems = []Problem{trouble("one-screw-reason", fields("injury.one_screw_reason"))}
+	default:
+		return 1, append(reasons, why("distal-one", word("text", said))), nil
+	}
+	if below {
+		return int(p.DistalBelow), append(append(reasons, lv.below...), why("distal-third", number("count", p.DistalBelow))), problems
+	}
+	n := max(2, p.DistalScrews)
+	return int(n), append(reasons, why("distal-two", number("count", n))), problems
 }
 
 // bone returns the reasons for head locking that lie in the bone itself.
 func bone(in record.Injury) (out []Reason) {
-	if in.Atypical == record.Yes {
+	if atypical(in) == record.Yes {
 		out = append(out, why("lock-atypical"))
 	}
 	if in.Pathologic == record.Yes {
@@ -90,10 +123,13 @@ type neckState struct {
 }
 
 // neckOf judges the neck. It is clear only when someone says it is whole and
-// has looked at thin CT, film or both; one look alone is a caution.
+// has looked: on MRI, on thin CT and on film; CT, film or the image
+// intensifier alone is a caution, for each has missed fractures. After a high
+// energy nothing less than CT, MRI or a film clears it.
 func neckOf(in record.Injury, c FractureCode) (neckState, []Problem) {
 	where := fields("injury.neck", "injury.neck_by_ct", "injury.neck_by_film")
 	byCode := c.Bone == "31" && c.Type == 'B'
+	before := in.NeckByCT == record.Yes || in.NeckByFilm == record.Yes || in.NeckByMRI == record.Yes
 	switch {
 	case in.Neck == record.Yes:
 		return neckState{forHead: []Reason{why("lock-neck-broken")}}, nil
@@ -102,18 +138,31 @@ func neckOf(in record.Injury, c FractureCode) (neckState, []Problem) {
 			[]Problem{trouble("code-neck", fields("injury.code", "injury.neck"), word("code", c.String()))}
 	case byCode:
 		return neckState{forHead: []Reason{why("lock-neck-code", word("code", c.String()))}}, nil
+	case in.HighEnergy == record.Yes && !before:
+		return neckState{}, []Problem{trouble("neck-high-energy", append(where, "injury.neck_by_mri", "injury.high_energy"))}
 	case in.Neck != record.No:
 		return neckState{}, []Problem{trouble("neck-not-cleared", where)}
-	case in.NeckByCT == record.Yes && in.NeckByFilm == record.Yes:
-		return neckState{clear: true, cleared: []Reason{why("neck-cleared-both")}}, nil
-	case in.NeckByCT == record.Yes:
-		return neckState{clear: true, cleared: []Reason{why("neck-cleared-ct")}},
-			[]Problem{trouble("neck-ct-only", where[2:])}
-	case in.NeckByFilm == record.Yes:
-		return neckState{clear: true, cleared: []Reason{why("neck-cleared-film")}},
-			[]Problem{trouble("neck-film-only", where[1:2])}
+	case !before && in.NeckInTheatre != record.Yes:
+		return neckState{}, []Problem{trouble("neck-not-looked-at", where[1:])}
 	}
-	return neckState{}, []Problem{trouble("neck-not-looked-at", where[1:])}
+	return neckWhole(in, where)
+}
+
+// neckWhole returns how a neck that is said to be whole was looked at, and a
+// caution for one look alone.
+func neckWhole(in record.Injury, where []string) (neckState, []Problem) {
+	clear := func(code string) neckState { return neckState{clear: true, cleared: []Reason{why(code)}} }
+	switch {
+	case in.NeckByMRI == record.Yes:
+		return clear("neck-cleared-mri"), nil
+	case in.NeckByCT == record.Yes && in.NeckByFilm == record.Yes:
+		return clear("neck-cleared-both"), nil
+	case in.NeckByCT == record.Yes:
+		return clear("neck-cleared-ct"), []Problem{trouble("neck-ct-only", where[2:])}
+	case in.NeckByFilm == record.Yes:
+		return clear("neck-cleared-film"), []Problem{trouble("neck-film-only", where[1:2])}
+	}
+	return clear("neck-cleared-theatre"), []Problem{trouble("neck-theatre-only", where[1:])}
 }
 
 // level is what is known of the height of the fracture.
@@ -127,6 +176,9 @@ type level struct {
 // levelOf joins the answer, the code and the measurement.
 func levelOf(in record.Injury, c FractureCode, b Bone, p Policy) (level, []Problem) {
 	var lv level
+	if in.LesserWhole == record.No {
+		lv.forHead = append(lv.forHead, why("lock-lesser-broken"))
+	}
 	problems := lv.fromAnswer(in.Level, c)
 	problems = append(problems, lv.fromCode(in.Level, c)...)
 	problems = append(problems, lv.fromFilm(in.Level, b, p)...)
@@ -233,52 +285,4 @@ func (lv *level) isthmus(l record.Level, b Bone, p Policy) []Problem {
 		}
 	}
 	return nil
-}
-
-// hazards returns the stops and cautions that lie in the patient, and one
-// problem that names every question not answered yet.
-func hazards(c record.Case, p Policy) []Problem {
-	var out []Problem
-	in := c.Injury
-	if !c.Side.Valid() {
-		out = append(out, trouble("side-missing", fields("side")))
-	}
-	if in.OpenPhysis == record.Yes {
-		out = append(out, trouble("open-physis", fields("injury.open_physis")))
-	}
-	if in.AgeYears != nil && !(float64(*in.AgeYears) >= p.AdultYears) {
-		out = append(out, trouble("under-age", fields("injury.age_years"),
-			number("age", float64(*in.AgeYears)), number("limit", p.AdultYears)))
-	}
-	if in.Infection == record.Yes {
-		out = append(out, trouble("infection", fields("injury.infection")))
-	}
-	if in.Implant == record.Yes {
-		out = append(out, trouble("implant-in-way", fields("injury.implant")))
-	}
-	if in.Atypical == record.Yes {
-		out = append(out, trouble("atypical-bow", fields("injury.atypical")))
-	}
-	if open := unanswered(in); len(open) > 0 {
-		out = append(out, trouble("answers-open", open, number("count", float64(len(open)))))
-	}
-	return out
-}
-
-// unanswered lists the questions with a stop behind them that nobody has
-// answered with yes or no. An adult's age answers for the physis.
-func unanswered(in record.Injury) (open []string) {
-	ask := func(a record.Answer, field string) {
-		if a != record.Yes && a != record.No {
-			open = append(open, field)
-		}
-	}
-	if in.AgeYears == nil || in.OpenPhysis == record.Unsure {
-		ask(in.OpenPhysis, "injury.open_physis")
-	}
-	ask(in.Infection, "injury.infection")
-	ask(in.Implant, "injury.implant")
-	ask(in.Atypical, "injury.atypical")
-	ask(in.Pathologic, "injury.pathologic")
-	return open
 }

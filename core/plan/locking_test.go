@@ -65,8 +65,8 @@ func TestLock(t *testing.T) {
 	}{
 		{"shaft alone", alone(), Standard, HeadLock, 2, nil, "common practice"},
 		{"neck broken", with(func(in *record.Injury) { in.Neck = record.Yes }), HeadLock, Standard, 2, nil, "common practice"},
-		{"near the lesser trochanter", with(func(in *record.Injury) { in.Level = record.NearLesser }), HeadLock, Standard, 2, nil, "common practice"},
-		{"subtrochanteric", with(func(in *record.Injury) { in.Level = record.Subtrochanter }), HeadLock, Standard, 2, nil, "common practice"},
+		{"near the lesser trochanter", with(func(in *record.Injury) { in.Level = record.NearLesser }), HeadLock, Standard, 2, []string{"subtroch-reduce"}, "common practice"},
+		{"subtrochanteric", with(func(in *record.Injury) { in.Level = record.Subtrochanter }), HeadLock, Standard, 2, []string{"subtroch-reduce"}, "common practice"},
 		{"below the isthmus", with(func(in *record.Injury) { in.Level = record.BelowIsthmus }), Standard, HeadLock, 3, nil, "common practice"},
 		{"neck broken, below the isthmus", with(func(in *record.Injury) { in.Neck, in.Level = record.Yes, record.BelowIsthmus }), HeadLock, Standard, 3, nil, "common practice"},
 		{"atypical", with(func(in *record.Injury) { in.Atypical = record.Yes }), HeadLock, Standard, 2, nil, "facts 7, memory: protect the whole bone"},
@@ -76,14 +76,14 @@ func TestLock(t *testing.T) {
 		{"neck said whole, nobody looked", with(func(in *record.Injury) { in.NeckByCT, in.NeckByFilm = record.No, record.Unsure }), NoPattern, HeadLock, 2, []string{"neck-not-looked-at"}, "Tornetta 2007"},
 		{"CT only", with(func(in *record.Injury) { in.NeckByFilm = record.No }), Standard, HeadLock, 2, []string{"neck-ct-only"}, "JBJS 2020: thin CT missed 4 of 33"},
 		{"film only", with(func(in *record.Injury) { in.NeckByCT = record.NotAsked }), Standard, HeadLock, 2, []string{"neck-film-only"}, "Tornetta 2007"},
-		{"subtrochanteric, neck not asked", with(func(in *record.Injury) { in.Level, in.Neck = record.Subtrochanter, record.NotAsked }), HeadLock, Standard, 2, []string{"neck-not-cleared"}, "common practice"},
+		{"subtrochanteric, neck not asked", with(func(in *record.Injury) { in.Level, in.Neck = record.Subtrochanter, record.NotAsked }), HeadLock, Standard, 2, []string{"neck-not-cleared", "subtroch-reduce"}, "common practice"},
 		{"level not asked", with(func(in *record.Injury) { in.Level = record.NoLevel }), NoPattern, Standard, 0, []string{"level-missing"}, "nothing is guessed"},
 		{"level from (b)", with(func(in *record.Injury) { in.Level, in.Code = record.NoLevel, "32A3(b)" }), Standard, HeadLock, 2, nil, "AO/OTA 2018: middle third"},
 		{"level from (c)", with(func(in *record.Injury) { in.Level, in.Code = record.NoLevel, "32A3(c)" }), Standard, HeadLock, 3, nil, "AO/OTA 2018: distal third"},
 		{"level from (a) is open", with(func(in *record.Injury) { in.Level, in.Code = record.NoLevel, "32A3(a)" }), NoPattern, Standard, 0, []string{"level-missing"}, "the upper third may or may not be subtrochanteric"},
 		{"code says neck, answer says none", with(func(in *record.Injury) { in.Code = "31B2" }), HeadLock, Standard, 2, []string{"code-level", "code-neck"}, "the safer of the two"},
 		{"pertrochanteric", with(func(in *record.Injury) { in.Code = "31A2" }), HeadLock, Standard, 2, []string{"code-level"}, "AO/OTA 2018"},
-		{"code and level contradict", with(func(in *record.Injury) { in.Code, in.Level = "32A3(c)", record.Subtrochanter }), HeadLock, Standard, 2, []string{"code-level"}, "the safer of the two"},
+		{"code and level contradict", with(func(in *record.Injury) { in.Code, in.Level = "32A3(c)", record.Subtrochanter }), HeadLock, Standard, 2, []string{"code-level", "subtroch-reduce"}, "the safer of the two"},
 		{"impossible code", with(func(in *record.Injury) { in.Code = "32B1" }), Standard, HeadLock, 2, []string{"code-invalid"}, "AO/OTA 2018"},
 		{"nothing answered", record.Injury{}, NoPattern, HeadLock, 0, []string{"level-missing", "neck-not-cleared"}, "nothing is guessed"},
 	} {
@@ -118,10 +118,10 @@ func TestLockFromFilm(t *testing.T) {
 		problems []string
 	}{
 		{"80 mm below the lesser trochanter", record.MidShaft, at(150, 70, 0), Standard, 2, nil},
-		{"30 mm below it, said mid-shaft", record.MidShaft, at(100, 70, 0), HeadLock, 2, []string{"level-film"}},
-		{"3 mm below it", record.NoLevel, at(73, 70, 0), HeadLock, 2, nil},
-		{"52 ± 6: too close to call", record.MidShaft, at(122, 70, 0), HeadLock, 2, []string{"level-close"}},
-		{"said subtrochanteric, 80 mm below", record.Subtrochanter, at(150, 70, 0), HeadLock, 2, []string{"level-film"}},
+		{"30 mm below it, said mid-shaft", record.MidShaft, at(100, 70, 0), HeadLock, 2, []string{"level-film", "subtroch-reduce"}},
+		{"3 mm below it", record.NoLevel, at(73, 70, 0), HeadLock, 2, []string{"subtroch-reduce"}},
+		{"52 ± 6: too close to call", record.MidShaft, at(122, 70, 0), HeadLock, 2, []string{"level-close", "subtroch-reduce"}},
+		{"said subtrochanteric, 80 mm below", record.Subtrochanter, at(150, 70, 0), HeadLock, 2, []string{"level-film", "subtroch-reduce"}},
 		{"level open, 80 mm below decides", record.NoLevel, at(150, 70, 0), Standard, 2, nil},
 		{"below the isthmus on the film", record.MidShaft, at(260, 70, 200), Standard, 3, nil},
 		{"20 mm below the isthmus is still mid-shaft", record.MidShaft, at(220, 70, 200), Standard, 2, nil},
@@ -151,7 +151,7 @@ func TestHazards(t *testing.T) {
 		f          func(*record.Case)
 	}{
 		{"no side", "side-missing", Missing, func(c *record.Case) { c.Side = "" }},
-		{"open physis", "open-physis", Stop, func(c *record.Case) { c.Injury.OpenPhysis = record.Yes }},
+		{"open physis", "open-physis", Stop, func(c *record.Case) { c.Injury.OpenPhysis, c.Injury.AgeYears = record.Yes, age(18) }},
 		{"17 years", "under-age", Stop, func(c *record.Case) { c.Injury.AgeYears = age(17) }},
 		{"infection", "infection", Stop, func(c *record.Case) { c.Injury.Infection = record.Yes }},
 		{"implant", "implant-in-way", Stop, func(c *record.Case) { c.Injury.Implant = record.Yes }},

@@ -33,6 +33,8 @@ func Make(c record.Case, shelf implant.Shelf, p Policy) Plan {
 	ran(problems)
 	pl.Bone, problems = boneOf(c, films, p) // points → lengths
 	ran(problems)
+	pl.Bone, problems = refuse(c, films, pl.Bone) // lengths that no femur has
+	ran(problems)
 	pl.Locking, problems = lock(c.Injury, pl.Bone, p) // answers → pattern
 	ran(problems)
 	pl.Nail, problems = chooseNail(pl.Bone, c.Side, pl.Locking, shelf, p) // lengths → parts
@@ -41,7 +43,6 @@ func Make(c record.Case, shelf implant.Shelf, p Policy) Plan {
 	ran(problems)
 	pl.Head, pl.Space, problems = chooseHead(c, pl.Bone, films, pl.Locking, pl.Nail, shelf, p)
 	ran(problems)
-	ran(checkDistal(pl.Bone, pl.Locking, pl.Nail, p))
 	ran(pl.rest(c, films, shelf, p))
 	return pl
 }
@@ -54,7 +55,7 @@ func (pl *Plan) rest(c record.Case, films []shot, shelf implant.Shelf, p Policy)
 	ran := func() { all = append(all, problems...) }
 	pl.Seat, problems = seatOf(c, *pl, films, shelf, p)
 	ran()
-	pl.Distal, problems = distalOf(c, *pl, shelf, p)
+	pl.Distal, problems = distalOf(c, *pl, films, shelf, p)
 	ran()
 	pl.Align, problems = alignOf(c, films, p)
 	ran()

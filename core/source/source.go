@@ -67,6 +67,30 @@ const (
 	NeckRoom     Key = "neck-room-memory"
 	Whiteboard   Key = "zhang-he-2007"
 	PhotoMemory  Key = "photo-memory"
+
+	Gustilo   Key = "gustilo"
+	Winquist  Key = "winquist"
+	FatEmboli Key = "lempert-2021"
+	ZEffect   Key = "pires-2011"
+	Removed   Key = "removal-2025"
+
+	Flare       Key = "flare-2018"
+	Impinge     Key = "pmid-22743391"
+	KneeTop     Key = "pmid-31343595"
+	BowRadius   Key = "bow-2018"
+	FarCortex   Key = "ao-far-cortex"
+	TurnLimits  Key = "turn-2020"
+	TurnAfter   Key = "turn-2023"
+	Retroverted Key = "version-2016"
+	LesserTrial Key = "lesser-2023"
+	LegLength   Key = "herscovici-2014"
+	GapSeries   Key = "gap-2023"
+	RUSTScore   Key = "rust"
+	Litrenta    Key = "litrenta-2015"
+	Vicenti     Key = "vicenti-2019"
+	Dynamised   Key = "dynamisation-pooled"
+	Vaughn      Key = "vaughn-2018"
+	Callus      Key = "callus-memory"
 )
 
 var register = []Source{
@@ -108,6 +132,28 @@ var register = []Source{
 	{HeatMemory, "Heat of reaming in a narrow canal: limits from memory; AO Foundation page names 9 mm", Memory},
 	{Whiteboard, "Zhang and He 2007, Whiteboard scanning and image enhancement: focal length and shape of a rectangle from one photo", Memory},
 	{PhotoMemory, "Photos of films: focal lengths of phones, how straight they draw, limits from memory", Memory},
+	{Flare, "PMC5964262, figure 1: canal flare and cortical thickness index; bands after Noble 1988, from memory", Read},
+	{Impinge, "PMID 22743391: tip of the nail in 150 femora; contact with the anterior cortex in 25 %, in 49 % under 160 cm of height", Abstract},
+	{KneeTop, "PMID 31343595: contact with the anterior cortex was more common when the nail ended above the kneecap", Abstract},
+	{BowRadius, "PLoS ONE 2018, PMC6177158: bow of 1232 femora, mean radius 943 mm; length and age explain it", Abstract},
+	{FarCortex, "AO Foundation teaching page: a distal screw catches the far cortex; an overlong one hides on a film from the front, turn the leg 30° inwards", Read},
+	{TurnLimits, "Branca Vergano 2020, Acta Biomed; Süer 2025: under 10° taken as normal, 15° malrotation, over 30° corrected", Abstract},
+	{TurnAfter, "J Orthop Surg Res 2023, 13018-023-04300-8: after nailing 14.7 ± 6.0° of difference, 48.5 % above 15°", Abstract},
+	{Retroverted, "PMC4775021: torsion of 1070 femora by CT, median 14.2°, −23.6 to 48.7°, 7.8 % retroverted", Read},
+	{LesserTrial, "Lesser-trochanter method 13.9 ± 6.7° against 15.7 ± 5.5° by looking, no better in patients; 3° on bones (Mao 2024)", Abstract},
+	{LegLength, "Leg length after nailing: Herscovici 2014; Winquist III and IV: discuss 15 to 20 mm, correct over 20 mm", Abstract},
+	{GapSeries, "J Orthop Sci 2023: gap of 4.14 mm and more, 30 simple fractures with 4 non-unions", Abstract},
+	{RUSTScore, "Score of union at four cortices (RUST, mRUST): OrthoBuzz; Schmidt 2023, J Orthop Trauma", Read},
+	{Litrenta, "Litrenta 2015: united at RUST 10 and mRUST 11", Memory},
+	{Vicenti, "Vicenti 2019: dynamised after 3 to 6 months, 64 of 68 united (94 %)", Abstract},
+	{Dynamised, "Dynamisation pooled: 77.2 % of 318 united, femora and tibiae", Abstract},
+	{Vaughn, "Vaughn 2018: dynamisation 66.4 % of 131, exchange nailing 84.8 % of 644", Abstract},
+	{Callus, "An unstable fracture without callus is not dynamised: it shortens. From memory", Memory},
+	{Gustilo, "Gustilo and Anderson, open fractures: I under 1 cm, II over 1 cm, III extensive or over 10 cm (several teaching pages)", Read},
+	{Winquist, "Winquist and Hansen, comminution: 0 none, I under 25 %, II up to 50 %, III more, IV no contact (several teaching pages)", Read},
+	{FatEmboli, "Lempert 2021: fat embolism 7.9, 4.8 and 1.7 % over three eras, 3,095 patients", Abstract},
+	{ZEffect, "Pires 2011, Patient Saf Surg 5:17: Z-effect, blamed on varus and on a medial cortex in pieces", Read},
+	{Removed, "Bone Joint Res 2025, 14:368: femora broke at a lower load after the nail was out; J Med Cases 2015: refracture", Abstract},
 	{NeckRoom, "Clearances around two screws in the neck: sizes from memory", Memory},
 }
 
