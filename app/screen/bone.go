@@ -33,7 +33,7 @@ func (p *Page) filmsScreen(c record.Case, home string) *view {
 	if len(c.Films) == 0 {
 		v.add(app.P().Class("note").Text("No film yet. DICOM, JPEG and PNG files open here, straight from the archive or the camera. Files of the archive often have no ending: choose them all the same."))
 	}
-	v.add(app.P().Class("gloss").Text("A photograph of a film or of a screen carries no scale: it needs a marker of known size in it."))
+	v.add(app.P().Class("gloss").Text("A photograph of a film or of a screen carries no scale: it needs a marker of known size in it. Say under Film that it is one, and mark its four corners."))
 	v.ready = true
 	return v
 }

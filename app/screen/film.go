@@ -1,7 +1,6 @@
 package screen
 
 import (
-	"context"
 	"fmt"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -35,40 +34,37 @@ type filmPage struct {
 	Key     string // which film of which case; with another key the film is opened anew
 	Alarm   string // the case is not saved, because
 
-	ctx    app.Context
-	stage  stage
-	w, h   viewer.Css
-	view   viewer.View
-	hand   viewer.Hand
-	film   *opening
-	found  state.Opened
-	mode   filmMode
-	asked  anatomy.Landmark // the next tap places it
-	picked anatomy.Landmark // the one with the handle
-	piece  string           // evidence that is being marked
-	rim    int              // its mark with the handle, or −1
-	live   live
-	inAir  bool // an edit is on its way; no second tap before it has landed
-	stale  bool // the page must be drawn again with one of the next frames
-	told   float64
-	eyes   eyes
-	pad    *pad
-	wrong  map[string]string
-	kept   map[string]string
-	says   string
-	made   int         // edits made here that can be undone
-	unmade int         // and that can be redone
-	c      record.Case // as it was last drawn
-	cast   cast
-}
-
-// An opening is a film on its way to the screen.
-type opening struct {
-	key    string
-	done   float64
-	cancel context.CancelFunc
-	ready  bool
-	wrong  string
+	ctx      app.Context
+	stage    stage
+	w, h     viewer.Css
+	view     viewer.View
+	hand     viewer.Hand
+	film     *opening
+	found    state.Opened
+	mode     filmMode
+	asked    anatomy.Landmark // the next tap places it
+	picked   anatomy.Landmark // the one with the handle
+	group    string           // of landmarks that is open
+	chosen   bool             // a person opened it: all of its landmarks are asked for
+	choosing bool             // the list of groups is open
+	piece    string           // evidence that is being marked
+	rim      int              // its mark with the handle, or −1; a corner of a photo likewise
+	front    bool             // of two balls, the one in front is being marked
+	again    bool             // corners that the case has are marked anew
+	corners  []corner         // that are not in the case yet
+	live     live
+	inAir    bool // an edit is on its way; no second tap before it has landed
+	stale    bool // the page must be drawn again with one of the next frames
+	told     float64
+	eyes     eyes
+	pad      *pad
+	wrong    map[string]string
+	kept     map[string]string
+	says     string
+	made     int         // edits made here that can be undone
+	unmade   int         // and that can be redone
+	c        record.Case // as it was last drawn
+	cast     cast
 }
 
 // live is what a finger holds, before it is let go.
@@ -103,7 +99,8 @@ func (fp *filmPage) OnInit() {
 	fp.wrong, fp.kept = map[string]string{}, map[string]string{}
 	fp.read()
 	fp.mode = firstMode(fp.c, fp.Session.Plan(), fp.Index)
-	fp.asked = nextMissing(fp.now(), "")
+	fp.group, fp.chosen, fp.choosing = "", false, false
+	fp.askNext("")
 }
 
 // firstMode opens the film where something is missing.
@@ -132,6 +129,7 @@ func (fp *filmPage) OnUpdate(app.Context) {
 		return
 	}
 	fp.view, fp.hand, fp.live, fp.piece, fp.picked = viewer.View{}, viewer.Hand{}, live{}, "", ""
+	fp.corners, fp.again = nil, false
 	fp.made, fp.unmade = 0, 0
 	fp.OnInit()
 	fp.open()
@@ -154,64 +152,6 @@ func (fp *filmPage) later(fn func()) {
 		return
 	}
 	fp.ctx.Dispatch(func(app.Context) { fn() })
-}
-
-// open decodes the film away from the screen. Only the last opening counts.
-func (fp *filmPage) open() {
-	if fp.film != nil {
-		fp.film.cancel()
-	}
-	c, cancel := context.WithCancel(context.Background())
-	op := &opening{key: fp.Key, cancel: cancel}
-	fp.film = op
-	if fp.stage != nil {
-		fp.stage.picture(nil)
-	}
-	mine := func(fn func()) {
-		fp.later(func() {
-			if fp.film == op {
-				fn()
-			}
-		})
-	}
-	go func() {
-		defer func() {
-			if r := recover(); r != nil {
-				mine(func() { op.wrong = broken(r) })
-			}
-		}()
-		got, err := fp.Session.ShowFilm(c, fp.Index, func(done float64) { mine(func() { op.done = done }) })
-		fp.later(func() {
-			if fp.film != op { // another film was asked for meanwhile
-				fp.stage.drop(got.Bitmap)
-				return
-			}
-			fp.opened(op, got, err)
-		})
-	}()
-}
-
-func (fp *filmPage) opened(op *opening, got state.Opened, err error) {
-	f := fp.now()
-	switch {
-	case err != nil:
-		op.wrong = text.Error(err)
-		return
-	case got.Width != f.Width || got.Height != f.Height:
-		op.wrong = fmt.Sprintf("The picture has %d × %d pixels and the case says %d × %d: its points would lie in the wrong places. Remove this film and open the file again.", got.Width, got.Height, f.Width, f.Height)
-		return
-	}
-	op.ready, fp.found = true, got
-	if fp.stage != nil {
-		fp.stage.picture(got.Bitmap)
-	}
-	fp.view = viewer.Fit(fp.w, fp.h, filmSize(f))
-}
-
-// stop gives up opening.
-func (fp *filmPage) stop() {
-	fp.film.cancel()
-	fp.film = &opening{key: fp.Key, cancel: func() {}, wrong: "Opening was stopped. The film is still in the case."}
 }
 
 // read takes the case as it is now.
@@ -276,6 +216,10 @@ func (fp *filmPage) do(what string, e filmEdit) bool {
 }
 
 func (fp *filmPage) undo() {
+	if n := len(fp.corners); n > 0 { // not in the case yet
+		fp.corners, fp.rim = fp.corners[:n-1], -1
+		return
+	}
 	if fp.made > 0 && fp.Session.Undo() {
 		fp.made, fp.unmade = fp.made-1, fp.unmade+1
 		fp.read()
@@ -308,7 +252,7 @@ func (fp *filmPage) paint() {
 	if fp.stage == nil {
 		return
 	}
-	show := viewer.Show{View: fp.view, Marks: fp.cast.marks, Joins: joins(f), Rings: rings(f), Held: -1, Placing: fp.placing()}
+	show := viewer.Show{View: fp.view, Marks: fp.cast.marks, Joins: append(joins(f), fp.frameJoins(f)...), Rings: rings(f), Held: -1, Placing: fp.placing()}
 	if fp.live.on {
 		show.Finger, show.Held = fp.live.finger, fp.live.point
 		if fp.live.point < 0 {
@@ -322,8 +266,10 @@ func (fp *filmPage) castOf(f record.Film) cast {
 	switch {
 	case fp.mode == pointsMode:
 		return pointCast(f, fp.picked)
+	case fp.mode == photoMode:
+		return fp.photoCast(f)
 	case fp.mode == scaleMode && fp.piece != "":
-		return rimCast(f, fp.piece, fp.rim)
+		return rimCast(f, fp.piece, fp.front, fp.rim)
 	}
 	c := pointCast(f, "")
 	c.grab = 0
@@ -337,6 +283,7 @@ func (fp *filmPage) reveal() {
 	}
 	selector := ".filmpanel > *"
 	switch {
+	case fp.mode == pointsMode && (fp.choosing || fp.group == ""):
 	case fp.mode == pointsMode && fp.asked != "":
 		selector = ".chip.asked"
 	case fp.mode == pointsMode && fp.picked != "":

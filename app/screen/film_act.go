@@ -8,8 +8,10 @@ import (
 
 	"isthmus/app/viewer"
 	"isthmus/core/anatomy"
+	"isthmus/core/geom"
 	"isthmus/core/plan"
 	"isthmus/core/record"
+	"isthmus/core/units"
 )
 
 // onTap finds what was tapped and does it. A tap names its action in data-film,
@@ -35,12 +37,12 @@ func (fp *filmPage) act(name string) {
 	fp.read()
 	fp.says = ""
 	verb, arg, _ := strings.Cut(name, "|")
-	for _, acts := range []map[string]func(string){fp.stageActs(), fp.filmActs(), fp.scaleActs(), fp.numberActs()} {
+	for _, acts := range []map[string]func(string){fp.stageActs(), fp.filmActs(), fp.groupActs(), fp.photoActs(), fp.scaleActs(), fp.numberActs()} {
 		if fn := acts[verb]; fn != nil {
 			fn(arg)
 		}
 	}
-	if slices.Contains([]string{"mode", "landmark", "piece", "add", "cut"}, verb) {
+	if slices.Contains([]string{"mode", "landmark", "group", "groups", "piece", "add", "cut", "photo", "photo-not", "corners-again"}, verb) {
 		fp.reveal()
 	}
 	fp.paint()
@@ -50,7 +52,10 @@ func (fp *filmPage) act(name string) {
 func (fp *filmPage) stageActs() map[string]func(string) {
 	eye := func(fn func()) func(string) { return func(string) { fn(); fp.applyEyes() } }
 	return map[string]func(string){
-		"mode":     func(arg string) { fp.mode, fp.piece, fp.rim, fp.pad = filmMode(arg), "", -1, nil },
+		"mode": func(arg string) {
+			fp.mode, fp.piece, fp.rim, fp.pad = filmMode(arg), "", -1, nil
+			fp.corners, fp.again = nil, false
+		},
 		"in":       func(string) { fp.zoom(zoomStep) },
 		"out":      func(string) { fp.zoom(1 / zoomStep) },
 		"fit":      func(string) { fp.fit() },
@@ -83,11 +88,15 @@ func (fp *filmPage) settle() {
 		fp.picked = ""
 	}
 	if fp.asked == "" || pointAt(f, fp.asked) >= 0 {
-		fp.asked = nextMissing(f, "")
+		fp.askNext("")
+	}
+	if fp.mode == photoMode {
+		fp.again, fp.rim = false, -1
+		return
 	}
 	if e, ok := evidenceOf(f, fp.piece); !ok {
 		fp.piece, fp.rim = "", -1
-	} else if fp.rim >= len(e.At) {
+	} else if fp.rim >= len(*marksOf(&e, fp.front)) {
 		fp.rim = -1
 	}
 }
@@ -104,7 +113,8 @@ func (fp *filmPage) filmActs() map[string]func(string) {
 	return map[string]func(string){
 		"view": func(arg string) {
 			if fp.do("which view", onFilm(n, func(f *record.Film) error { return setView(f, anatomy.View(again(string(f.View), arg))) })) {
-				fp.picked, fp.asked = "", nextMissing(fp.now(), "")
+				fp.picked, fp.group = "", ""
+				fp.askNext("")
 			}
 		},
 		"bone": func(arg string) {
@@ -122,12 +132,21 @@ func (fp *filmPage) filmActs() map[string]func(string) {
 // landmark asks for a landmark, or takes the one that is placed by its handle.
 func (fp *filmPage) landmark(l anatomy.Landmark) {
 	i := pointAt(fp.now(), l)
+	if g := groupOf(fp.now().View, l); g != fp.group {
+		fp.group, fp.chosen = g, true
+	}
+	fp.choosing = false
 	if i < 0 {
 		fp.asked, fp.picked = l, ""
 		return
 	}
 	fp.asked, fp.picked = "", l
-	if p := fp.view.ToScreen(fp.now().Points[i].At); fp.view.Ok() && (p.X < 0 || p.Y < 0 || p.X > fp.w || p.Y > fp.h) {
+	fp.showPlace(fp.now().Points[i].At)
+}
+
+// showPlace brings a place of the film onto the screen.
+func (fp *filmPage) showPlace(at geom.Pt[units.Px]) {
+	if p := fp.view.ToScreen(at); fp.view.Ok() && (p.X < 0 || p.Y < 0 || p.X > fp.w || p.Y > fp.h) {
 		fp.view = fp.view.Pan(viewer.Middle(fp.view).Minus(p))
 	}
 }
@@ -136,11 +155,11 @@ func (fp *filmPage) landmark(l anatomy.Landmark) {
 func (fp *filmPage) scaleActs() map[string]func(string) {
 	n := fp.Index
 	return map[string]func(string){
-		"piece": func(arg string) { fp.piece, fp.rim = arg, -1; fp.forget() },
+		"piece": func(arg string) { fp.piece, fp.rim, fp.front = arg, -1, false; fp.forget() },
 		"add": func(arg string) {
 			kind, id := record.EvidenceKind(arg), fp.Session.NewID()
 			if fp.do("add "+strings.ToLower(evidenceName(kind)), addEvidence(n, id, kind)) {
-				fp.piece, fp.rim = id, -1
+				fp.piece, fp.rim, fp.front = id, -1, false
 				fp.forget()
 			}
 		},
@@ -157,6 +176,16 @@ func (fp *filmPage) scaleActs() map[string]func(string) {
 		},
 		"unchoose": func(string) {
 			fp.do("take the choice of scale back", onFilm(n, func(f *record.Film) error { f.Chosen = ""; return nil }))
+		},
+		"front": func(arg string) { fp.front, fp.rim = arg == "front", -1 },
+		"along": func(arg string) {
+			fp.do("along or across", onEvidence(n, fp.piece, func(e *record.Evidence) error {
+				if e.Along == record.Answer(arg) {
+					arg = ""
+				}
+				e.Along = record.Answer(arg)
+				return nil
+			}))
 		},
 		"at-bone": func(arg string) {
 			fp.do("depth of the marker", onEvidence(n, fp.piece, func(e *record.Evidence) error {

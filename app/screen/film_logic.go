@@ -3,11 +3,8 @@ package screen
 import (
 	"math"
 	"slices"
-	"strconv"
 
-	"isthmus/app/text"
 	"isthmus/core/anatomy"
-	"isthmus/core/calibrate"
 	"isthmus/core/geom"
 	"isthmus/core/plan"
 	"isthmus/core/record"
@@ -30,10 +27,16 @@ func (e *filmEditError) Error() string {
 		return "film: that place is not on the film: tap on the picture"
 	case "view":
 		return "film: points are placed that the other view does not have: remove them first, under Points, or undo"
+	case "full":
+		return "film: all of its marks are placed already: drag one, or remove it and mark it again"
 	case "landmark":
 		return "film: this landmark cannot be placed on a film of this view: say which view it is first"
 	}
-	return "film: two graduations are marked already: drag one, or remove it and mark it again"
+	return map[string]string{
+		"corners": "film: the corners of the film are not all marked: mark the four corners first",
+		"dicom":   "film: this is a film from an archive and not a photo of one: take what its header says, or mark an object of known size",
+		"gone-by": "film: the film changed meanwhile and what was found on it no longer belongs to it: look again",
+	}[e.Why]
 }
 
 // An edit changes a case. Edits never write into slices that another copy of
@@ -66,7 +69,7 @@ func onEvidence(n int, id string, fn func(*record.Evidence) error) filmEdit {
 			return &filmEditError{"evidence"}
 		}
 		e := f.Evidence[i]
-		e.At = slices.Clone(e.At)
+		e.At, e.AtFront = slices.Clone(e.At), slices.Clone(e.AtFront)
 		if err := fn(&e); err != nil {
 			return err
 		}
@@ -122,19 +125,6 @@ func pointAt(f record.Film, name anatomy.Landmark) int {
 	return slices.IndexFunc(f.Points, func(p record.Point) bool { return p.Name == name })
 }
 
-// nextMissing returns the first landmark of the view after one that is not
-// placed yet, round the end of the list, or none.
-func nextMissing(f record.Film, after anatomy.Landmark) anatomy.Landmark {
-	all := anatomy.Landmarks(f.View)
-	from := slices.Index(all, after) + 1
-	for i := range all {
-		if l := all[(from+i)%len(all)]; pointAt(f, l) < 0 {
-			return l
-		}
-	}
-	return ""
-}
-
 // addEvidence adds a piece of evidence that says nothing yet.
 func addEvidence(n int, id string, kind record.EvidenceKind) filmEdit {
 	return onFilm(n, func(f *record.Film) error {
@@ -172,12 +162,12 @@ func chooseEvidence(n int, piece plan.Piece) filmEdit {
 }
 
 // marksNeeded returns how many points a kind of evidence needs, and how many
-// it takes; zero takes none.
+// it takes, of each ball; zero takes none.
 func marksNeeded(k record.EvidenceKind) (need, most int) {
 	switch k {
-	case record.Ball, record.Disc:
+	case record.Ball, record.Disc, record.TwoMarkers:
 		return 3, maxRim
-	case record.Ruler:
+	case record.Ruler, record.KnownPart:
 		return 2, 2
 	}
 	return 0, 0
@@ -188,27 +178,38 @@ const maxRim = 24
 
 // addRim adds a rim point or a graduation. The evidence keeps one slip for all
 // of its points, the root mean square of theirs.
-func addRim(n int, id string, at geom.Pt[units.Px], slip units.Px) filmEdit {
+func addRim(n int, id string, front bool, at geom.Pt[units.Px], slip units.Px) filmEdit {
 	return onRim(n, id, at, slip, func(e *record.Evidence) error {
-		if _, most := marksNeeded(e.Kind); len(e.At) >= most {
+		marks := marksOf(e, front)
+		if _, most := marksNeeded(e.Kind); len(*marks) >= most {
 			return &filmEditError{"full"}
 		}
-		k := float64(len(e.At))
+		k := float64(len(e.At) + len(e.AtFront))
 		e.Slip = units.Px(math.Sqrt((k*sqPx(e.Slip) + sqPx(slip)) / (k + 1)))
-		e.At = append(e.At, at)
+		*marks = append(*marks, at)
 		return nil
 	})
 }
 
+// marksOf returns the marks of a piece of evidence: of two balls those of the
+// one behind, or of the one in front.
+func marksOf(e *record.Evidence, front bool) *[]geom.Pt[units.Px] {
+	if front && e.Kind == record.TwoMarkers {
+		return &e.AtFront
+	}
+	return &e.At
+}
+
 // moveRim places a rim point again; the slip of one point is replaced.
-func moveRim(n int, id string, i int, at geom.Pt[units.Px], slip units.Px) filmEdit {
+func moveRim(n int, id string, front bool, i int, at geom.Pt[units.Px], slip units.Px) filmEdit {
 	return onRim(n, id, at, slip, func(e *record.Evidence) error {
-		if i < 0 || i >= len(e.At) {
+		marks := *marksOf(e, front)
+		if i < 0 || i >= len(marks) {
 			return &filmEditError{"evidence"}
 		}
-		k := float64(len(e.At))
+		k := float64(len(e.At) + len(e.AtFront))
 		e.Slip = units.Px(math.Sqrt(((k-1)*sqPx(e.Slip) + sqPx(slip)) / k))
-		e.At[i] = at
+		marks[i] = at
 		return nil
 	})
 }
@@ -228,13 +229,14 @@ func onRim(n int, id string, at geom.Pt[units.Px], slip units.Px, fn func(*recor
 }
 
 // cutRim removes a rim point or a graduation.
-func cutRim(n int, id string, i int) filmEdit {
+func cutRim(n int, id string, front bool, i int) filmEdit {
 	return onEvidence(n, id, func(e *record.Evidence) error {
-		if i < 0 || i >= len(e.At) {
+		marks := marksOf(e, front)
+		if i < 0 || i >= len(*marks) {
 			return &filmEditError{"evidence"}
 		}
-		e.At = slices.Delete(e.At, i, i+1)
-		if len(e.At) == 0 {
+		*marks = slices.Delete(*marks, i, i+1)
+		if len(e.At)+len(e.AtFront) == 0 {
 			e.Slip = 0
 		}
 		return nil
@@ -257,122 +259,4 @@ func filmScale(pl plan.Plan, n int) plan.FilmScale {
 		}
 	}
 	return plan.FilmScale{Film: n}
-}
-
-// scaleLine says what the scale of a film is, or why there is none.
-func scaleLine(s plan.FilmScale) string {
-	switch {
-	case s.Disputed:
-		return "The evidence disagrees: choose one below"
-	case s.Plane.Usable():
-		return scaleWords(s.Plane)
-	}
-	return "No scale yet: no millimetres"
-}
-
-// scaleWords says how large a pixel is in the plane of the bone, how sure, and
-// where it is known from.
-func scaleWords(p calibrate.Plane) string {
-	size := units.Trim(float64(p.Col), 4)
-	if p.Row != p.Col {
-		size += " × " + units.Trim(float64(p.Row), 4)
-	}
-	return size + "\u00a0mm a pixel. " + text.Scale(p)
-}
-
-// pieceTitle names a piece of evidence with the size a person gave it.
-func pieceTitle(kind record.EvidenceKind, e record.Evidence) string {
-	name := evidenceName(kind)
-	switch {
-	case e.True != nil:
-		return name + ", " + text.MM(*e.True)
-	case e.SID != nil && kind == record.Distances:
-		return name + ", detector at " + text.MM(*e.SID)
-	case e.Factor != nil:
-		return name + ", × " + units.Trim(*e.Factor, 3)
-	}
-	return name
-}
-
-func evidenceName(k record.EvidenceKind) string {
-	switch k {
-	case record.Ball:
-		return "Ball"
-	case record.Disc:
-		return "Disc or coin"
-	case record.Ruler:
-		return "Ruler"
-	case record.Distances:
-		return "Distances"
-	case record.Header:
-		return "What the file says"
-	case record.Assumed:
-		return "Usual factor"
-	}
-	return "Unknown evidence"
-}
-
-// evidenceLacks says what a piece of evidence still needs from a person, or
-// nothing.
-func evidenceLacks(e record.Evidence) string {
-	need, most := marksNeeded(e.Kind)
-	switch {
-	case len(e.At) < need:
-		return strconv.Itoa(need-len(e.At)) + " more on the film"
-	case most > 0 && e.True == nil:
-		return "its true size"
-	case most > 0 && e.AtBone == record.NotAsked:
-		return "did it lie at the depth of the bone?"
-	case e.Kind == record.Distances && e.SID == nil:
-		return "the distance from tube to detector"
-	case e.Kind == record.Distances && e.SOD == nil && e.OID == nil:
-		return "the distance from tube to bone, or from bone to detector"
-	case e.Kind == record.Assumed && e.Factor == nil:
-		return "the factor"
-	}
-	return ""
-}
-
-// asks says what is asked for next on the film for a piece of evidence.
-func asks(e record.Evidence) string {
-	need, most := marksNeeded(e.Kind)
-	got := len(e.At)
-	switch {
-	case most == 0:
-		return ""
-	case e.Kind == record.Ruler && got == 0:
-		return "Zoom in, then tap one graduation"
-	case e.Kind == record.Ruler && got == 1:
-		return "Tap another, as far away as the ruler goes"
-	case e.Kind == record.Ruler:
-		return "Drag either graduation to be surer"
-	case got == 0:
-		return "Zoom in on it, then tap its rim, all round"
-	case got < need:
-		return "Tap the rim, all round: " + strconv.Itoa(got) + " of " + strconv.Itoa(need)
-	case got < 5:
-		return strconv.Itoa(got) + " on the rim; 5 or more also find an oval"
-	case got < most:
-		return strconv.Itoa(got) + " on the rim; drag them under the loupe to be surer"
-	}
-	return strconv.Itoa(got) + " on the rim: drag any to be surer"
-}
-
-// resultLine is what the points have come to so far.
-func resultLine(pl plan.Plan) string {
-	length, canal := "length open", "canal open"
-	switch {
-	case pl.Bone.Disputed:
-		length = "length in dispute"
-	case pl.Bone.Length != nil:
-		length = "length " + text.Length(*pl.Bone.Length)
-	}
-	if pl.Bone.Canal != nil {
-		canal = "canal " + text.Length(*pl.Bone.Canal)
-	}
-	nail := "nail open"
-	if pl.Nail.Length > 0 || pl.Nail.Diameter > 0 {
-		nail = "nail " + text.NailSize(pl.Nail)
-	}
-	return length + " · " + canal + " · " + nail
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"isthmus/app/text"
 	"isthmus/core/anatomy"
 	"isthmus/core/calibrate"
 	"isthmus/core/geom"
@@ -55,7 +56,7 @@ func TestPutPoint(t *testing.T) {
 func TestEditsRefuse(t *testing.T) {
 	nan := units.Px(math.NaN())
 	ball := func(c record.Case) record.Case {
-		return edited(t, c, addEvidence(0, "b", record.Ruler), addRim(0, "b", fpx{X: 1, Y: 1}, 1), addRim(0, "b", fpx{X: 9, Y: 9}, 1))
+		return edited(t, c, addEvidence(0, "b", record.Ruler), addRim(0, "b", false, fpx{X: 1, Y: 1}, 1), addRim(0, "b", false, fpx{X: 9, Y: 9}, 1))
 	}
 	for _, tt := range []struct {
 		name string
@@ -69,11 +70,11 @@ func TestEditsRefuse(t *testing.T) {
 		{"without doubt", putPoint(0, anatomy.CanalA, fpx{X: 5, Y: 5}, 0), "film-edit-place"},
 		{"doubt not a number", putPoint(0, anatomy.CanalA, fpx{X: 5, Y: 5}, nan), "film-edit-place"},
 		{"a landmark of the other view", putPoint(1, anatomy.LateralCortex, fpx{X: 5, Y: 5}, 1), "film-edit-landmark"},
-		{"no such evidence", addRim(0, "x", fpx{X: 5, Y: 5}, 1), "film-edit-evidence"},
-		{"a third graduation", addRim(0, "b", fpx{X: 5, Y: 5}, 1), "film-edit-full"},
-		{"a mark beside the film", moveRim(0, "b", 0, fpx{X: -2, Y: 5}, 1), "film-edit-place"},
-		{"a mark that is not there", moveRim(0, "b", 2, fpx{X: 2, Y: 5}, 1), "film-edit-evidence"},
-		{"removing a mark that is not there", cutRim(0, "b", 2), "film-edit-evidence"},
+		{"no such evidence", addRim(0, "x", false, fpx{X: 5, Y: 5}, 1), "film-edit-evidence"},
+		{"a third graduation", addRim(0, "b", false, fpx{X: 5, Y: 5}, 1), "film-edit-full"},
+		{"a mark beside the film", moveRim(0, "b", false, 0, fpx{X: -2, Y: 5}, 1), "film-edit-place"},
+		{"a mark that is not there", moveRim(0, "b", false, 2, fpx{X: 2, Y: 5}, 1), "film-edit-evidence"},
+		{"removing a mark that is not there", cutRim(0, "b", false, 2), "film-edit-evidence"},
 		{"choosing what is not there", chooseEvidence(0, plan.Piece{ID: "x", Kind: "ball"}), "film-edit-evidence"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
@@ -92,11 +93,11 @@ func TestEditsRefuse(t *testing.T) {
 func TestEditsShareNothing(t *testing.T) {
 	before := edited(t, apFilm(),
 		putPoint(0, anatomy.CanalA, fpx{X: 30, Y: 40}, 2),
-		addEvidence(0, "b", record.Ball), addRim(0, "b", fpx{X: 1, Y: 1}, 1), addRim(0, "b", fpx{X: 2, Y: 2}, 1))
+		addEvidence(0, "b", record.Ball), addRim(0, "b", false, fpx{X: 1, Y: 1}, 1), addRim(0, "b", false, fpx{X: 2, Y: 2}, 1))
 	for name, e := range map[string]filmEdit{
 		"move a point": putPoint(0, anatomy.CanalA, fpx{X: 99, Y: 99}, 9), "add a point": putPoint(0, anatomy.CanalB, fpx{X: 99, Y: 99}, 9),
-		"remove a point": cutPoint(0, anatomy.CanalA), "move a mark": moveRim(0, "b", 0, fpx{X: 99, Y: 99}, 9),
-		"remove a mark": cutRim(0, "b", 0), "remove evidence": cutEvidence(0, "b"),
+		"remove a point": cutPoint(0, anatomy.CanalA), "move a mark": moveRim(0, "b", false, 0, fpx{X: 99, Y: 99}, 9),
+		"remove a mark": cutRim(0, "b", false, 0), "remove evidence": cutEvidence(0, "b"),
 	} {
 		c := before
 		edited(t, c, e)
@@ -109,42 +110,65 @@ func TestEditsShareNothing(t *testing.T) {
 
 func TestRimSlip(t *testing.T) {
 	c := edited(t, apFilm(), addEvidence(0, "b", record.Ball),
-		addRim(0, "b", fpx{X: 1, Y: 1}, 6), addRim(0, "b", fpx{X: 2, Y: 2}, 6), addRim(0, "b", fpx{X: 3, Y: 3}, 3))
+		addRim(0, "b", false, fpx{X: 1, Y: 1}, 6), addRim(0, "b", false, fpx{X: 2, Y: 2}, 6), addRim(0, "b", false, fpx{X: 3, Y: 3}, 3))
 	e, _ := evidenceOf(c.Films[0], "b")
 	if want := math.Sqrt((36 + 36 + 9) / 3.0); math.Abs(float64(e.Slip)-want) > 1e-12 {
 		t.Errorf("slip %v, want %v (by hand: root mean square of 6, 6, 3)", e.Slip, want)
 	}
-	c = edited(t, apFilm(), addEvidence(0, "b", record.Ball), addRim(0, "b", fpx{X: 1, Y: 1}, 6), moveRim(0, "b", 0, fpx{X: 1, Y: 2}, 1.5))
+	c = edited(t, apFilm(), addEvidence(0, "b", record.Ball), addRim(0, "b", false, fpx{X: 1, Y: 1}, 6), moveRim(0, "b", false, 0, fpx{X: 1, Y: 2}, 1.5))
 	if e, _ := evidenceOf(c.Films[0], "b"); e.Slip != 1.5 || e.At[0] != (fpx{X: 1, Y: 2}) {
 		t.Errorf("%+v, want the one mark where it was dragged, with the slip of the loupe", e)
 	}
-	c = edited(t, c, cutRim(0, "b", 0))
+	c = edited(t, c, cutRim(0, "b", false, 0))
 	if e, _ := evidenceOf(c.Films[0], "b"); e.Slip != 0 || len(e.At) != 0 {
 		t.Errorf("%+v, want no mark and no slip", e)
 	}
 }
 
-func TestNextMissing(t *testing.T) {
+func TestMissingOf(t *testing.T) {
 	f := apFilm().Films[0]
-	all := anatomy.Landmarks(anatomy.AP)
-	if got := nextMissing(f, ""); got != all[0] {
+	all := groupNamed(anatomy.AP, "length").all()
+	if got := missingOf(f, all, ""); got != all[0] {
 		t.Errorf("first asked for: %s, want %s", got, all[0])
 	}
 	f.Points = []record.Point{{Name: all[1]}}
-	if got := nextMissing(f, all[0]); got != all[2] {
+	if got := missingOf(f, all, all[0]); got != all[2] {
 		t.Errorf("after the first: %s, want %s, the second is placed", got, all[2])
 	}
-	if got := nextMissing(f, all[len(all)-1]); got != all[0] {
+	if got := missingOf(f, all, all[len(all)-1]); got != all[0] {
 		t.Errorf("after the last: %s, want %s, round the end", got, all[0])
 	}
 	for _, l := range all {
 		f.Points = append(f.Points, record.Point{Name: l})
 	}
-	if got := nextMissing(f, all[0]); got != "" {
+	if got := missingOf(f, all, all[0]); got != "" {
 		t.Errorf("everything is placed and %s is asked for", got)
 	}
-	if got := nextMissing(record.Film{}, ""); got != "" {
-		t.Errorf("without a view %s is asked for", got)
+}
+
+// Every landmark of a view is in a group; no other is.
+func TestGroupsHoldEveryLandmark(t *testing.T) {
+	for _, v := range []anatomy.View{anatomy.AP, anatomy.Lateral} {
+		in := map[anatomy.Landmark]bool{}
+		for _, g := range groupsOf(v) {
+			for _, l := range g.all() {
+				if !l.In(v) || in[l] {
+					t.Errorf("%s: %s of %s is no landmark of this view, or there twice", v, l, g.key)
+				}
+				in[l] = true
+			}
+		}
+		for _, l := range anatomy.Landmarks(v) {
+			if !in[l] {
+				t.Errorf("%s: %s is in no group", v, l)
+			}
+			if name, hint := text.Landmark(l); name == string(l) || hint == "" {
+				t.Errorf("%s has no words", l)
+			}
+		}
+	}
+	if gs := groupsOf(anatomy.NoView); len(gs) != 0 {
+		t.Errorf("without a view there are %d groups", len(gs))
 	}
 }
 
@@ -191,7 +215,7 @@ func TestAsks(t *testing.T) {
 		{record.Evidence{Kind: record.Assumed}, "", "the factor"},
 		{record.Evidence{Kind: record.Header}, "", ""},
 	} {
-		if got := asks(tt.e); got != tt.want {
+		if got := asks(tt.e, false); got != tt.want {
 			t.Errorf("%s with %d marks asks %q, want %q", tt.e.Kind, len(tt.e.At), got, tt.want)
 		}
 		if got := evidenceLacks(tt.e); got != tt.lack {

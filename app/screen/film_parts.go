@@ -28,6 +28,9 @@ func plainMessage(s string) string {
 // rowsNow are the numbers that can be entered now, by key.
 func (fp *filmPage) rowsNow() map[string]row {
 	out := map[string]row{}
+	for _, r := range append(fp.photoRows(), fp.joinRows()...) {
+		out[r.key] = r
+	}
 	e, ok := evidenceOf(fp.now(), fp.piece)
 	if !ok {
 		return out

@@ -30,13 +30,14 @@ func (fp *filmPage) scaleUI(pl plan.Plan) []app.UI {
 	}
 	return append(kids, app.H2().Class("gloss").Text("Add what is known"), app.Div().Class("acts").Body(
 		fpAct("", "Ball", "add|ball"), fpAct("", "Disc or coin", "add|disc"), fpAct("", "Ruler", "add|ruler"),
+		fpAct("", "Balls in front and behind", "add|two-markers"), fpAct("", "Screw or nail in the bone", "add|known-part"),
 		fpAct("", "Distances", "add|distances"), fpAct("", "Usual factor", "add|assumed")))
 }
 
 // pieceLine is one piece of evidence with what it is worth by itself.
 func (fp *filmPage) pieceLine(p plan.Piece, settle bool) app.UI {
 	e, mine := evidenceOf(fp.now(), p.ID)
-	worth := scaleWords(p.Plane)
+	worth := planeWords(fp.now(), p.Plane)
 	if !p.Plane.Usable() {
 		worth = pieceWhy(p)
 	}
@@ -67,7 +68,7 @@ func pieceWhy(p plan.Piece) string {
 
 // pieceWorth says what a piece of evidence has come to, or what it still
 // needs.
-func pieceWorth(e record.Evidence, s plan.FilmScale) string {
+func pieceWorth(f record.Film, e record.Evidence, s plan.FilmScale) string {
 	if lacks := evidenceLacks(e); lacks != "" {
 		return "Still needed: " + lacks
 	}
@@ -75,12 +76,12 @@ func pieceWorth(e record.Evidence, s plan.FilmScale) string {
 		switch {
 		case p.ID != e.ID:
 		case p.Plane.Usable():
-			return scaleWords(p.Plane)
+			return planeWords(f, p.Plane)
 		default:
 			return "This gives no scale yet: see why above"
 		}
 	}
-	return scaleLine(s)
+	return photoLine(f, s)
 }
 
 // refusalUI says why a piece of evidence that lacks nothing gives no scale.
@@ -95,13 +96,24 @@ func refusalUI(e record.Evidence, s plan.FilmScale) []app.UI {
 // pieceUI is one piece of evidence: its marks, its size, its answers.
 func (fp *filmPage) pieceUI(e record.Evidence, s plan.FilmScale) []app.UI {
 	kids := refusalUI(e, s)
-	if ask := asks(e); ask != "" {
-		kids = append(kids, app.P().Class("hint").Body(app.B().Text(evidenceName(e.Kind)+": "), app.Text(ask)), fp.toolsUI(fp.rim >= 0 && fp.rim < len(e.At)))
+	if e.Kind == record.TwoMarkers {
+		kids = append(kids, fpChoice("Which ball are you marking?", "front", map[bool]string{false: "behind", true: "front"}[fp.front],
+			[]option{{"behind", "Behind: " + rimCount(e.At)}, {"front", "In front: " + rimCount(e.AtFront)}}))
+	}
+	if ask := asks(e, fp.front); ask != "" {
+		kids = append(kids, app.P().Class("hint").Body(app.B().Text(evidenceName(e.Kind)+": "), app.Text(ask)),
+			fp.toolsUI(fp.rim >= 0 && fp.rim < len(*marksOf(&e, fp.front))), fp.findUI(string(e.Kind)))
+	}
+	if e.Kind == record.KnownPart {
+		kids = append(kids, fpChoice("Measured along it, or across it?", "along", string(e.Along), []option{{"no", "Across: its thickness"}, {"yes", "Along: its length"}}))
 	}
 	for _, r := range fp.rows(e) {
 		kids = append(kids, fp.numberUI(r))
 	}
-	if _, most := marksNeeded(e.Kind); most > 0 {
+	if e.Kind == record.TwoMarkers {
+		kids = append(kids, app.P().Class("gloss").Text("Common practice for the femur of an adult lying on the back: 0.45 of the way from behind. It is entered only if you enter it."))
+	}
+	if _, most := marksNeeded(e.Kind); most > 0 && e.Kind != record.TwoMarkers {
 		kids = append(kids, fpChoice("Did it lie at the depth of the bone?", "at-bone", string(e.AtBone), yesNoUnsure()))
 		if e.AtBone == record.No {
 			for _, r := range fp.depthRows(e) {
@@ -122,6 +134,14 @@ func (fp *filmPage) rows(e record.Evidence) []row {
 		return []row{mm("true", "True diameter", "of the ball itself", 3, 100, 1, e.True, func(e *record.Evidence) **units.MM { return &e.True })}
 	case record.Disc:
 		return []row{mm("true", "True diameter", "of the disc itself", 3, 100, 0.25, e.True, func(e *record.Evidence) **units.MM { return &e.True })}
+	case record.TwoMarkers:
+		return []row{
+			mm("true", "Ball behind, diameter", "the one nearer the detector", 3, 100, 1, e.True, func(e *record.Evidence) **units.MM { return &e.True }),
+			mm("true-front", "Ball in front, diameter", "the one nearer the tube", 3, 100, 1, e.TrueFront, func(e *record.Evidence) **units.MM { return &e.TrueFront }),
+			fp.plainRow(e.ID, "fraction", "Where the bone lies", "0: at the ball behind, 1: at the one in front", 0, 1, 0.05, e.Fraction, func(e *record.Evidence) **float64 { return &e.Fraction }),
+		}
+	case record.KnownPart:
+		return []row{mm("true", "True size", "from its packet or operation note", 1, 500, 0.5, e.True, func(e *record.Evidence) **units.MM { return &e.True })}
 	case record.Ruler:
 		return []row{mm("true", "True length", "between the two, as printed", 5, 1000, 10, e.True, func(e *record.Evidence) **units.MM { return &e.True })}
 	case record.Distances:
@@ -157,13 +177,19 @@ func (fp *filmPage) lengthRow(id, key, label, note string, lo, hi, step float64,
 }
 
 func (fp *filmPage) factorRow(e record.Evidence) row {
-	const lo, hi = 1, 2
-	return row{key: "factor", label: "Usual factor of this room", note: "shown as assumed, with the doubt of other patients", unit: "×", lo: lo, hi: hi, step: 0.01,
+	r := fp.plainRow(e.ID, "factor", "Usual factor of this room", "shown as assumed, with the doubt of other patients", 1, 2, 0.01, e.Factor, func(e *record.Evidence) **float64 { return &e.Factor })
+	r.unit = "×"
+	return r
+}
+
+// plainRow is a row for a number without a unit.
+func (fp *filmPage) plainRow(id, key, label, note string, lo, hi, step float64, now *float64, at func(*record.Evidence) **float64) row {
+	return row{key: key, label: label, note: note, lo: lo, hi: hi, step: step,
 		get: func() string {
-			if e.Factor == nil {
+			if now == nil {
 				return ""
 			}
-			return plain(*e.Factor)
+			return plain(*now)
 		},
 		set: func(s string) error {
 			var v *float64
@@ -174,6 +200,6 @@ func (fp *filmPage) factorRow(e record.Evidence) row {
 				}
 				v = &f
 			}
-			return fp.edit("usual factor", onEvidence(fp.Index, e.ID, func(e *record.Evidence) error { e.Factor = v; return nil }))
+			return fp.edit(label, onEvidence(fp.Index, id, func(e *record.Evidence) error { *at(e) = v; return nil }))
 		}}
 }

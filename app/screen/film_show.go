@@ -55,10 +55,10 @@ func pointCast(f record.Film, current anatomy.Landmark) cast {
 
 // rimCast makes the marks of one piece of evidence touchable; the landmarks are
 // only shown.
-func rimCast(f record.Film, id string, current int) cast {
+func rimCast(f record.Film, id string, front bool, current int) cast {
 	var c cast
 	if e, ok := evidenceOf(f, id); ok {
-		for i, at := range e.At {
+		for i, at := range *marksOf(&e, front) {
 			c.marks = append(c.marks, viewer.Mark{At: at, Name: strconv.Itoa(i + 1), Current: i == current})
 		}
 	}
@@ -89,7 +89,7 @@ func joins(f record.Film) []viewer.Join {
 		}
 	}
 	for _, e := range f.Evidence {
-		if e.Kind == record.Ruler && len(e.At) == 2 {
+		if (e.Kind == record.Ruler || e.Kind == record.KnownPart) && len(e.At) == 2 {
 			out = append(out, viewer.Join{A: e.At[0], B: e.At[1], Text: pieceTitle(e.Kind, e), Scale: true})
 		}
 	}
@@ -112,19 +112,28 @@ func rings(f record.Film) []viewer.Ring {
 		out = append(out, r)
 	}
 	for _, e := range f.Evidence {
-		if e.Kind != record.Ball && e.Kind != record.Disc {
-			continue
-		}
-		var rim []geom.Pt[units.Px]
-		for _, at := range e.At {
-			rim = append(rim, size.Square(at))
-		}
-		if r, ok := roundRing(rim); ok {
-			r.Text, r.Scale = pieceTitle(e.Kind, e), true
-			out = append(out, r)
+		title := pieceTitle(e.Kind, e)
+		switch e.Kind {
+		case record.Ball, record.Disc:
+			out = append(out, markerRing(e.At, size, title)...)
+		case record.TwoMarkers:
+			out = append(append(out, markerRing(e.At, size, title+": behind")...), markerRing(e.AtFront, size, "in front")...)
 		}
 	}
 	return out
+}
+
+func markerRing(at []geom.Pt[units.Px], size viewer.Film, title string) []viewer.Ring {
+	var rim []geom.Pt[units.Px]
+	for _, p := range at {
+		rim = append(rim, size.Square(p))
+	}
+	r, ok := roundRing(rim)
+	if !ok {
+		return nil
+	}
+	r.Text, r.Scale = title, true
+	return []viewer.Ring{r}
 }
 
 // roundRing lays a circle through three or four points, an ellipse through more.

@@ -14,11 +14,15 @@ import (
 	"isthmus/core/units"
 )
 
-// filmDecoder opens every file as a film of 1000 × 2000.
-type filmDecoder struct{}
+// filmDecoder opens every file as a film of 1000 × 2000, from an archive or of
+// the kind given.
+type filmDecoder struct{ kind string }
 
-func (filmDecoder) Open(context.Context, []byte, int, func(float64)) (state.Opened, error) {
-	return state.Opened{Kind: "dicom", Frames: 1, Width: 1000, Height: 2000}, nil
+func (d filmDecoder) Open(context.Context, []byte, int, func(float64)) (state.Opened, error) {
+	if d.kind == "" {
+		d.kind = "dicom"
+	}
+	return state.Opened{Kind: d.kind, Frames: 1, Width: 1000, Height: 2000}, nil
 }
 
 type filmClock struct{ n int }
@@ -30,8 +34,13 @@ func (c *filmClock) NewID() string { c.n++; return fmt.Sprintf("%032x", c.n) }
 // area of 516 × 1016: two film pixels to one css pixel.
 func filmOnScreen(t *testing.T) (*filmPage, *state.Session) {
 	t.Helper()
+	return kindOnScreen(t, "dicom")
+}
+
+func kindOnScreen(t *testing.T, kind string) (*filmPage, *state.Session) {
+	t.Helper()
 	ctx := context.Background()
-	s := state.New(state.World{Store: state.NewMemory(), Decoder: filmDecoder{}, Clock: &filmClock{}})
+	s := state.New(state.World{Store: state.NewMemory(), Decoder: filmDecoder{kind}, Clock: &filmClock{}})
 	if _, err := s.NewCase(ctx, "K-07"); err != nil {
 		t.Fatal(err)
 	}

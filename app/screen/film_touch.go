@@ -26,10 +26,12 @@ func (fp *filmPage) placing() bool {
 	switch fp.mode {
 	case pointsMode:
 		return fp.asked != ""
+	case photoMode:
+		return fp.marking() && len(fp.corners) < 4
 	case scaleMode:
 		e, ok := evidenceOf(fp.now(), fp.piece)
 		_, most := marksNeeded(e.Kind)
-		return ok && len(e.At) < most
+		return ok && len(*marksOf(&e, fp.front)) < most
 	}
 	return false
 }
@@ -70,6 +72,11 @@ func (fp *filmPage) land() {
 	fp.inAir = true
 	fp.later(func() {
 		fp.inAir, fp.live = false, live{}
+		if fp.marking() {
+			fp.says = ""
+			fp.landCorner(held)
+			return
+		}
 		if e == nil || !fp.do(what, e) {
 			return
 		}
@@ -83,12 +90,12 @@ func (fp *filmPage) landed(held live) {
 	case pointsMode:
 		if held.point < 0 {
 			fp.picked = fp.asked
-			fp.asked = nextMissing(fp.now(), fp.asked)
+			fp.askNext(fp.asked)
 			fp.reveal()
 		}
 	case scaleMode:
 		if e, ok := evidenceOf(fp.now(), fp.piece); ok && held.point < 0 {
-			fp.rim = len(e.At) - 1
+			fp.rim = len(*marksOf(&e, fp.front)) - 1
 		}
 	}
 }
@@ -98,7 +105,10 @@ func (fp *filmPage) pick(i int) {
 	case i < 0 || i >= fp.cast.grab:
 	case fp.mode == pointsMode:
 		fp.picked = fp.cast.names[i]
-	case fp.mode == scaleMode:
+		if g := groupOf(fp.now().View, fp.picked); g != fp.group && fp.asked == "" {
+			fp.group = g
+		}
+	case fp.mode == scaleMode || fp.mode == photoMode:
 		fp.rim = i
 	}
 }
@@ -113,10 +123,12 @@ func (fp *filmPage) liveEdit() filmEdit {
 		return putPoint(fp.Index, fp.asked, l.at, l.slip)
 	case fp.mode == pointsMode && l.point >= 0 && fp.picked != "":
 		return putPoint(fp.Index, fp.picked, l.at, l.slip)
+	case fp.mode == photoMode && !fp.marking() && l.point >= 0:
+		return moveCorner(fp.Index, l.point, l.at, l.slip)
 	case fp.mode == scaleMode && l.point < 0:
-		return addRim(fp.Index, fp.piece, l.at, l.slip)
+		return addRim(fp.Index, fp.piece, fp.front, l.at, l.slip)
 	case fp.mode == scaleMode:
-		return moveRim(fp.Index, fp.piece, l.point, l.at, l.slip)
+		return moveRim(fp.Index, fp.piece, fp.front, l.point, l.at, l.slip)
 	}
 	return nil
 }
@@ -127,8 +139,11 @@ func (fp *filmPage) liveName() string {
 	if fp.live.point >= 0 {
 		verb, name = "move ", fp.picked
 	}
-	if fp.mode == scaleMode {
+	switch fp.mode {
+	case scaleMode:
 		return verb + "a mark of the scale"
+	case photoMode:
+		return "move a corner of the film"
 	}
 	words, _ := text.Landmark(name)
 	return verb + "“" + words + "”"
@@ -145,8 +160,13 @@ func (fp *filmPage) nudge(way viewer.Way) {
 			fp.do(fp.moveName(), putPoint(fp.Index, p.Name, viewer.Nudge(fp.view, p.At, way), min(p.Slip, viewer.Slip(fp.view))))
 		}
 	case fp.mode == scaleMode:
-		if e, ok := evidenceOf(f, fp.piece); ok && fp.rim >= 0 && fp.rim < len(e.At) {
-			fp.do("move a mark of the scale", moveRim(fp.Index, e.ID, fp.rim, viewer.Nudge(fp.view, e.At[fp.rim], way), viewer.Slip(fp.view)))
+		if e, ok := evidenceOf(f, fp.piece); ok && fp.rim >= 0 && fp.rim < len(*marksOf(&e, fp.front)) {
+			at := (*marksOf(&e, fp.front))[fp.rim]
+			fp.do("move a mark of the scale", moveRim(fp.Index, e.ID, fp.front, fp.rim, viewer.Nudge(fp.view, at, way), viewer.Slip(fp.view)))
+		}
+	case fp.mode == photoMode:
+		if cs := fp.cornersOf(f); !fp.marking() && fp.rim >= 0 && fp.rim < len(cs) {
+			fp.do("move a corner of the film", moveCorner(fp.Index, fp.rim, viewer.Nudge(fp.view, cs[fp.rim], way), viewer.Slip(fp.view)))
 		}
 	}
 }
@@ -165,7 +185,7 @@ func (fp *filmPage) lift() {
 			fp.asked, fp.picked = fp.picked, ""
 		}
 	case scaleMode:
-		if fp.do("remove a mark of the scale", cutRim(fp.Index, fp.piece, fp.rim)) {
+		if fp.do("remove a mark of the scale", cutRim(fp.Index, fp.piece, fp.front, fp.rim)) {
 			fp.rim = -1
 		}
 	}

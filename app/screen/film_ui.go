@@ -42,8 +42,9 @@ func (fp *filmPage) stageLabel() string {
 
 func (fp *filmPage) tabsUI(pl plan.Plan) app.UI {
 	f := fp.now()
+	_, lacking := fp.sorted(pl)
 	tab := func(m filmMode, label string, open bool) app.UI {
-		pressed := strconv.FormatBool(fp.mode == m)
+		pressed := strconv.FormatBool(fp.mode == m || m == aboutMode && fp.mode == photoMode)
 		if open {
 			label += " ○"
 		}
@@ -52,7 +53,7 @@ func (fp *filmPage) tabsUI(pl plan.Plan) app.UI {
 	return app.Div().Class("filmtabs").Role("group").Aria("label", "Parts of this film").Body(
 		tab(aboutMode, "Film", !f.View.Valid() || !f.Bone.Valid() || f.Reduced == record.NotAsked),
 		tab(scaleMode, "Scale", !filmScale(pl, fp.Index).Plane.Usable()),
-		tab(pointsMode, "Points", f.View.Valid() && nextMissing(f, "") != ""),
+		tab(pointsMode, "Points", f.View.Valid() && lacking > 0),
 		tab(lookMode, "Look", false))
 }
 
@@ -102,7 +103,7 @@ func (fp *filmPage) undoButtons() []app.UI {
 	undo, _ := fp.Session.CanUndo()
 	redo, _ := fp.Session.CanRedo()
 	return []app.UI{
-		fpIcon("Undo: "+undo, "↶", "undo").Disabled(fp.made == 0),
+		fpIcon("Undo: "+undo, "↶", "undo").Disabled(fp.made == 0 && len(fp.corners) == 0),
 		fpIcon("Redo: "+redo, "↷", "redo").Disabled(fp.unmade == 0),
 	}
 }
@@ -135,13 +136,13 @@ func (fp *filmPage) line(pl plan.Plan) string {
 	case fp.Alarm != "":
 		return fp.Alarm
 	case fp.mode == scaleMode && marking:
-		return pieceWorth(e, s)
+		return pieceWorth(fp.now(), e, s)
 	case fp.mode == pointsMode && !s.Plane.Usable():
-		return scaleLine(s) + "; the points are kept"
+		return photoLine(fp.now(), s) + "; the points are kept"
 	case fp.mode == pointsMode:
 		return resultLine(pl)
 	}
-	return scaleLine(s)
+	return photoLine(fp.now(), s)
 }
 
 func (fp *filmPage) panelUI(pl plan.Plan) []app.UI {
@@ -149,7 +150,9 @@ func (fp *filmPage) panelUI(pl plan.Plan) []app.UI {
 	case scaleMode:
 		return fp.scaleUI(pl)
 	case pointsMode:
-		return fp.pointsUI()
+		return fp.pointsUI(pl)
+	case photoMode:
+		return fp.photoUI(pl)
 	case lookMode:
 		return fp.lookUI()
 	}
@@ -164,6 +167,7 @@ func (fp *filmPage) aboutUI() []app.UI {
 		fpChoice("Which leg is it?", "bone", string(f.Bone), []option{{string(anatomy.Injured), "The broken one"}, {string(anatomy.Sound), "The other"}}),
 		fpChoice("Is the bone at its length on it?", "reduced", string(f.Reduced), yesNoUnsure()),
 	}
+	kids = append(kids, photoSwitch(f)...)
 	if t := f.Tags; t != nil && t.Laterality != "" {
 		kids = append(kids, app.P().Class("gloss").Text("The file says side “"+t.Laterality+"”. It is not used: check the marker on the film."))
 	}
@@ -176,6 +180,19 @@ func (fp *filmPage) aboutUI() []app.UI {
 	return kids
 }
 
+// photoSwitch says that the picture is a photo of a film, which a film of an
+// archive never is.
+func photoSwitch(f record.Film) []app.UI {
+	if f.Kind == "dicom" || f.Kind == "" {
+		return nil
+	}
+	words, said := "This is a photo of a film or a screen", "false"
+	if f.Photo != nil {
+		words, said = "✓ A photo of a film or a screen: its corners", "true"
+	}
+	return []app.UI{app.Div().Class("acts").Body(app.Button().Type("button").Class("act").Aria("pressed", said).DataSet("film", "photo").Text(words))}
+}
+
 // fpChoice is a question with its answers; the same answer again takes it
 // back.
 func fpChoice(label, verb, now string, opts []option) app.UI {
@@ -185,30 +202,6 @@ func fpChoice(label, verb, now string, opts []option) app.UI {
 	}
 	return app.Div().Class("seg long").Role("group").Aria("label", label).Body(
 		app.Div().Class("label").Text(label), app.Div().Class("opts").Body(bs...))
-}
-
-// pointsUI asks for the landmarks one by one.
-func (fp *filmPage) pointsUI() []app.UI {
-	f := fp.now()
-	if !f.View.Valid() {
-		return []app.UI{app.P().Class("note").Text("Say which view this film is first: its landmarks depend on it."), fpAct("main", "Say which view it is", "mode|about")}
-	}
-	var chips []app.UI
-	for _, l := range anatomy.Landmarks(f.View) {
-		words, _ := text.Landmark(l)
-		class, sign := "chip", "○ "
-		if pointAt(f, l) >= 0 {
-			sign = "✓ "
-		}
-		switch l {
-		case fp.asked:
-			class, sign = "chip asked", "◎ "
-		case fp.picked:
-			class = "chip picked"
-		}
-		chips = append(chips, app.Button().Type("button").Class(class).DataSet("film", "landmark|"+string(l)).Text(sign+words))
-	}
-	return []app.UI{fp.hintUI(), app.Div().Class("chips").ID("film-chips").Role("group").Aria("label", "Landmarks").Body(chips...), fp.toolsUI(fp.picked != "")}
 }
 
 // hintUI says what the next tap does.
@@ -226,7 +219,7 @@ func (fp *filmPage) hintUI() app.UI {
 		}
 		return app.P().Class("hint").Body(app.B().Text(words+sure+". "), app.Text("Drag it by its handle, or use the arrows. The closer you zoom, the surer it is."))
 	}
-	return app.P().Class("hint").Body(app.B().Text("Every landmark of this view is placed."), app.Text(" Drag any to be surer."))
+	return app.P().Class("hint").Body(app.B().Text("Placed. "), app.Text("Drag any to be surer, or open another group."))
 }
 
 // toolsUI moves or removes the point with the handle.
