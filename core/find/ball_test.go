@@ -82,10 +82,14 @@ func TestRoundSize(t *testing.T) {
 					c.add(float64(got.Short+got.Long)/2, 2*r, float64(got.ShortU))
 					all.add(float64(got.Short+got.Long)/2, 2*r, float64(got.ShortU))
 				}
-				c.must(t, fmt.Sprintf("%s k %g log %v", kind.what, k, log), 0.3, 0.7, 0.7, 1)
+				bias := 0.3
+				if kind.deep && k == 3 { // lets a twentieth of the light through; steel of 25 mm has k = 24
+					bias = 0.8
+				}
+				c.must(t, fmt.Sprintf("%s k %g log %v", kind.what, k, log), bias, 0.9, 0.7, 1)
 			}
 		}
-		all.must(t, kind.what, 0.15, 0.4, 0.92, 3)
+		all.must(t, kind.what, 0.25, 0.45, 0.92, 3)
 	}
 }
 

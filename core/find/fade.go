@@ -1,6 +1,7 @@
 package find
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -28,41 +29,74 @@ import (
 // gone: the steepest place is taken as it is, with the whole blur as its doubt.
 // Where both are, nothing is known, and ok is false.
 func (r ring) fade(deep, raw bool) (shift, doubt float64, ok bool) {
-	m := r.mean()
-	m.deep = deep
-	blur := m.blur()
+	rays, m := r.profiles()
+	all := m.mean(rays)
+	blur := all.blur()
 	switch r.clipped() {
 	case 1:
 		return 0, 0.3 + blur, true
 	case 2:
 		return 0, 0, false
 	}
-	if !raw {
-		defer func() { doubt = math.Hypot(doubt, 0.3+0.1*blur) }()
+	all.deep = deep
+	x, u, miss := all.best()
+	at, within, parts := []float64{x}, []float64{u * u}, 1
+	// Over ground of different greys the step differs, and one mean profile
+	// may fit none of it: then thirds by ground are fitted one by one.
+	if miss > oddMiss {
+		at, within, parts = nil, nil, 3
+		slices.SortStableFunc(rays, func(a, b []float64) int { return cmp.Compare(a[len(a)-1], b[len(b)-1]) })
+		for i := range parts {
+			part := m.mean(rays[len(rays)*i/parts : len(rays)*(i+1)/parts])
+			part.deep = deep
+			x, u, _ := part.best()
+			at, within = append(at, x), append(within, u*u)
+		}
 	}
-	var at, u, chi [len(fogs)]float64
+	n := float64(parts)
+	for i := range at {
+		shift += at[i] / n
+		doubt += within[i] / n / n
+	}
+	for i := range at {
+		doubt += (at[i] - shift) * (at[i] - shift) / n / math.Max(1, n-1)
+	}
+	doubt = math.Hypot(math.Sqrt(doubt), math.Hypot(0.07, 0.07*shift)) // what is left over on films drawn by formula (tests)
+	if !raw {
+		doubt = math.Hypot(doubt, 0.3+0.1*blur)
+	}
+	return shift, doubt, true
+}
+
+// oddMiss times the scatter of its points a profile may lie off the best
+// model, in squares.
+const oddMiss = 2
+
+// best returns the shift over all fogs, weighted by how well they fit, its
+// standard uncertainty, and how far the best of them misses.
+func (m fading) best() (shift, u, miss float64) {
+	var at, us, chi [len(fogs)]float64
 	best := math.Inf(1)
 	for i, f := range fogs {
 		m.f = f
-		at[i], u[i], chi[i] = m.fit()
+		at[i], us[i], chi[i] = m.fit()
 		best = math.Min(best, chi[i])
 	}
 	// what no model explains (a sharpened film, a curve) makes all less sure
-	miss := math.Max(1, best*raySteps/float64(len(m.v)))
+	miss = math.Max(1, best*raySteps/float64(len(m.v)))
 	var w, sum, sq float64
 	for i := range fogs {
 		p := math.Exp((best - chi[i]) / 2 / miss)
-		if !finite(at[i], u[i], p) {
+		if !finite(at[i], us[i], p) {
 			continue
 		}
-		w, sum, sq = w+p, sum+p*at[i], sq+p*(at[i]*at[i]+u[i]*u[i]*miss)
+		w, sum, sq = w+p, sum+p*at[i], sq+p*(at[i]*at[i]+us[i]*us[i]*miss)
 	}
 	if !(w > 0) {
-		return 0, 1, true
+		return 0, 1, miss
 	}
 	shift = sum / w
-	spread := math.Sqrt(math.Max(0, sq/w-shift*shift))
-	return shift, math.Hypot(spread, math.Hypot(0.07, 0.07*shift)), true // what is left over on films drawn by formula (tests)
+	return shift, math.Sqrt(math.Max(0, sq/w-shift*shift)), miss
 }
 
 // fogs are the shares of scatter that are tried; 0 stands for a film of
@@ -115,18 +149,25 @@ func (r ring) clipped() (sides int) {
 	return sides
 }
 
-// mean returns the mean profile over all sectors and its noise: the scatter
-// between the sectors, over √n, and over as much again as neighbours share.
-func (r ring) mean() fading {
+// profiles returns the profile of each sector, and an empty mean for them.
+func (r ring) profiles() ([][]float64, fading) {
 	R := float64(r.e.Short+r.e.Long) / 2
 	in, out := math.Max(8, 0.25*R), math.Max(7, 0.08*R)
-	n := int((in+out)*raySteps) + 1
-	m := fading{v: make([]float64, n), s: make([]float64, n), in: in, R: R}
-	sq, k := 0.0, float64(r.n)
 	rays := make([][]float64, r.n)
 	for j := range rays {
 		rays[j] = r.ray(j, in, out)
-		for i, x := range rays[j] {
+	}
+	return rays, fading{in: in, R: R}
+}
+
+// mean returns the mean profile of some sectors and its noise: the scatter
+// between the sectors, over √n, and as much again as neighbours share.
+func (m fading) mean(rays [][]float64) fading {
+	n, k := len(rays[0]), float64(len(rays))
+	m.v, m.s = make([]float64, n), make([]float64, n)
+	sq := 0.0
+	for _, ray := range rays {
+		for i, x := range ray {
 			m.v[i] += x / k
 		}
 	}
