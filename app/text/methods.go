@@ -9,6 +9,8 @@ var partNames = map[source.Part]string{
 	source.Reaming:    "Reaming",
 	source.HeadScrews: "Head screws",
 	source.Locking:    "Locking",
+	source.Alignment:  "How the leg stands",
+	source.Union:      "Union",
 	source.Doubt:      "Doubt",
 }
 

@@ -40,6 +40,23 @@ type Policy struct {
 	AdultYears     float64  // under this age: stop
 	TipApexAmber   units.MM // tip–apex distance
 	TipApexRed     units.MM
+
+	DistalOver    units.MM // distal screw over the depth read
+	DistalPast    units.MM // what may stand out of the far cortex
+	BowMismatch   units.MM // height of the bow of the bone over that of the nail
+	ShortStature  units.MM // under this body height the tip meets the front cortex more often
+	TurnReading   float64  // standard uncertainty of one reading of the C-arm's angle
+	TurnNormal    float64  // difference of version between the legs that is taken as normal
+	TurnLimit     float64  // … that is called malrotation
+	TurnCorrect   float64  // … over which it is corrected
+	Varus         float64  // neck–shaft angle under that of the other side
+	LengthDiscuss units.MM // difference in length that is talked about
+	LengthCorrect units.MM // … that is corrected
+	GapLimit      units.MM // widest gap of a simple fracture
+	UnitedRUST    float64  // united at this score
+	UnitedMRUST   float64  // …
+	WindowFrom    float64  // first and last day on which to think of dynamising
+	WindowTo      float64
 }
 
 // A Knob is one policy value: its key in the case file (which is also the
@@ -47,7 +64,7 @@ type Policy struct {
 type Knob struct {
 	Key             string
 	Default, Lo, Hi float64
-	Unit            string // "mm", "%", "" for a count or a pure number, "years"
+	Unit            string // "mm", "%", "°", "" for a count or a pure number, "years", "days"
 	Source          source.Key
 	mm              func(*Policy) *units.MM // one of the two
 	num             func(*Policy) *float64
@@ -83,10 +100,28 @@ var knobs = []Knob{
 	{"adult_years", 18, 16, 21, "years", source.Entry, nil, func(p *Policy) *float64 { return &p.AdultYears }},
 	{"tip_apex_amber_mm", 20, 15, 25, "mm", source.TADReview, func(p *Policy) *units.MM { return &p.TipApexAmber }, nil},
 	{"tip_apex_red_mm", 25, 20, 35, "mm", source.TAD1995, func(p *Policy) *units.MM { return &p.TipApexRed }, nil},
+
+	{"distal_over_mm", 2, 2, 4, "mm", source.CommonUse, func(p *Policy) *units.MM { return &p.DistalOver }, nil},
+	{"distal_past_mm", 6, 4, 12, "mm", source.CommonUse, func(p *Policy) *units.MM { return &p.DistalPast }, nil},
+	{"bow_mismatch_mm", 5, 3, 10, "mm", source.CommonUse, func(p *Policy) *units.MM { return &p.BowMismatch }, nil},
+	{"short_stature_mm", 1600, 1500, 1700, "mm", source.Impinge, func(p *Policy) *units.MM { return &p.ShortStature }, nil},
+	{"turn_reading_deg", 2, 0.5, 5, "°", source.CommonUse, nil, func(p *Policy) *float64 { return &p.TurnReading }},
+	{"turn_normal_deg", 10, 5, 12, "°", source.TurnLimits, nil, func(p *Policy) *float64 { return &p.TurnNormal }},
+	{"turn_limit_deg", 15, 12, 20, "°", source.TurnLimits, nil, func(p *Policy) *float64 { return &p.TurnLimit }},
+	{"turn_correct_deg", 30, 20, 40, "°", source.TurnLimits, nil, func(p *Policy) *float64 { return &p.TurnCorrect }},
+	{"varus_deg", 5, 3, 15, "°", source.CommonUse, nil, func(p *Policy) *float64 { return &p.Varus }},
+	{"length_discuss_mm", 15, 10, 18, "mm", source.LegLength, func(p *Policy) *units.MM { return &p.LengthDiscuss }, nil},
+	{"length_correct_mm", 20, 18, 30, "mm", source.LegLength, func(p *Policy) *units.MM { return &p.LengthCorrect }, nil},
+	{"gap_limit_mm", 4.14, 2, 10, "mm", source.GapSeries, func(p *Policy) *units.MM { return &p.GapLimit }, nil},
+	{"united_rust", 10, 9, 12, "", source.Litrenta, nil, func(p *Policy) *float64 { return &p.UnitedRUST }},
+	{"united_mrust", 11, 10, 16, "", source.Litrenta, nil, func(p *Policy) *float64 { return &p.UnitedMRUST }},
+	{"window_from_days", 90, 60, 120, "days", source.Vicenti, nil, func(p *Policy) *float64 { return &p.WindowFrom }},
+	{"window_to_days", 180, 150, 270, "days", source.Vicenti, nil, func(p *Policy) *float64 { return &p.WindowTo }},
 }
 
 // whole lists the knobs that are counts: half a screw is refused.
-var whole = map[string]bool{"distal_screws": true, "distal_below_isthmus": true, "adult_years": true}
+var whole = map[string]bool{"distal_screws": true, "distal_below_isthmus": true, "adult_years": true,
+	"united_rust": true, "united_mrust": true, "window_from_days": true, "window_to_days": true}
 
 // Knobs returns every policy value with its range and source, in the order of
 // the job.

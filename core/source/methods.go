@@ -12,12 +12,14 @@ const (
 	Reaming    Part = "reaming"
 	HeadScrews Part = "head screws"
 	Locking    Part = "locking"
+	Alignment  Part = "alignment"
+	Union      Part = "union"
 	Doubt      Part = "doubt"
 )
 
 // Parts returns the parts in the order of the job.
 func Parts() []Part {
-	return []Part{Scale, Bone, Nail, Reaming, HeadScrews, Locking, Doubt}
+	return []Part{Scale, Bone, Nail, Reaming, HeadScrews, Locking, Alignment, Union, Doubt}
 }
 
 // A Method is one formula or rule that core works with, for a person who asks
@@ -44,7 +46,7 @@ type Contradiction struct {
 	Of       string // key of the method it concerns
 }
 
-var methods = slices.Concat(scaleMethods, joinedMethods, boneMethods, nailMethods, headMethods, spaceMethods, lockingMethods, doubtMethods)
+var methods = slices.Concat(scaleMethods, joinedMethods, boneMethods, nailMethods, headMethods, spaceMethods, lockingMethods, afterMethods, doubtMethods)
 
 // Methods returns the register of methods, by part in the order of the job.
 func Methods() []Method { return slices.Clone(methods) }

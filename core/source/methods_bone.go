@@ -92,7 +92,7 @@ var boneMethods = []Method{
 		Code:    []string{"measure.Version", "measure.OnFilms"},
 	},
 	{
-		Key: "rotation", Part: Bone, Title: "Rotation from the lesser trochanter", Idle: true,
+		Key: "rotation", Part: Bone, Title: "Rotation from the lesser trochanter",
 		Formula: "between the rows of a published table, 88 % at 20° inwards to 108 % at 25° outwards",
 		Inputs:  []string{"lateral cortex to the tip of the lesser trochanter, over that in neutral, in %"},
 		Limits:  "An aid and no proof. Beyond 15° outwards 1 % is 5°. Refuses what is outside the table.",
@@ -101,7 +101,7 @@ var boneMethods = []Method{
 		Code:    []string{"measure.RotationFromLesser"},
 	},
 	{
-		Key: "bow", Part: Bone, Title: "Bow of the canal", Idle: true,
+		Key: "bow", Part: Bone, Title: "Bow of the canal",
 		Formula: "s = R − √(R² − (c/2)²)",
 		Inputs:  []string{"c, chord, in mm", "R, radius, in mm"},
 		Limits:  "In the plane of one film. Refuses a radius under half the chord.",
