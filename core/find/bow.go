@@ -1,0 +1,94 @@
+package find
+
+import (
+	"math"
+
+	"isthmus/core/geom"
+	"isthmus/core/units"
+)
+
+// An Arc is the bow of the canal: the circle through its middle.
+type Arc struct {
+	From     pt       `json:"from_px"` // the ends of the measured middle
+	To       pt       `json:"to_px"`
+	Chord    units.Px `json:"chord_px"`
+	Sagitta  units.Px `json:"sagitta_px"` // height of the arc over the chord
+	SagittaU units.Px `json:"sagitta_u_px"`
+	// Radius and its standard uncertainty; nil where the bow cannot be told
+	// from straight (sagitta under two standard uncertainties).
+	R  *units.Px `json:"r_px,omitempty"`
+	RU units.Px  `json:"r_u_px,omitempty"`
+}
+
+// leastChord is the least chord of a bow, in widths of the bone: about 110 mm.
+const leastChord = 4
+
+// Bow returns the bow of the middle of the canal between two places along it,
+// by the circle of least squares (geom.FitCircle): with c the chord between
+// the outermost measured levels
+//
+//	sagitta = R − √(R² − c²/4),  u(sagitta) = s·√(45/4)/√N
+//
+// with s the scatter about the circle and N the number of levels that count
+// as independent, N·(1 − ρ)/(1 + ρ), ρ the correlation of neighbours. A real
+// bow is no circle; that raises s and ρ. Source: geometry; quadratic
+// regression, by hand. It refuses a chord under 4 widths of the bone and less
+// than 30 measured levels.
+func (s Shaft) Bow() (Arc, error) {
+	var pts []pt
+	for _, l := range s.Levels {
+		if len(l.Edge) == 4 {
+			pts = append(pts, l.Centre)
+		}
+	}
+	wide := median(s.course().width[1])
+	if len(pts) < 30 || !(wide > 0) {
+		return Arc{}, refuse("bow", "left-out")
+	}
+	a := Arc{From: pts[0], To: pts[len(pts)-1]}
+	a.Chord = geom.Dist(a.From, a.To)
+	if !(float64(a.Chord) >= leastChord*wide) {
+		return Arc{}, refuse("bow", "close", float64(a.Chord), leastChord*wide)
+	}
+	r, off := arcOf(pts, a)
+	ss, lag := 0.0, 0.0
+	for i := range off {
+		ss += off[i] * off[i]
+		if i > 0 {
+			lag += off[i] * off[i-1]
+		}
+	}
+	rho := math.Max(0, math.Min(0.98, lag/math.Max(ss, 1e-12)))
+	n := math.Max(4, float64(len(off))*(1-rho)/(1+rho))
+	sd := math.Sqrt(ss / float64(len(off)-3))
+	half := float64(a.Chord) / 2
+	a.SagittaU = units.Px(math.Hypot(0.05, sd*math.Sqrt(45.0/4/n)))
+	if r > half && !math.IsInf(r, 0) {
+		a.Sagitta = units.Px(half * half / (r + math.Sqrt((r-half)*(r+half))))
+	}
+	if !finite(float64(a.Sagitta), float64(a.SagittaU)) {
+		return Arc{}, refuse("bow", "left-out")
+	}
+	if a.Sagitta > 2*a.SagittaU {
+		v := units.Px(r)
+		a.R, a.RU = &v, v*a.SagittaU/a.Sagitta
+	}
+	return a, nil
+}
+
+// arcOf returns the radius of the circle through places, and how far they lie
+// off it; straight places give an endless radius.
+func arcOf(pts []pt, a Arc) (r float64, off []float64) {
+	c, err := geom.FitCircle(pts)
+	if err != nil {
+		for _, p := range pts {
+			_, aside, _ := line{A: a.From, B: a.To}.Along(p)
+			off = append(off, float64(aside))
+		}
+		return math.Inf(1), off
+	}
+	for _, p := range pts {
+		off = append(off, float64(geom.Dist(p, c.Centre)-c.R))
+	}
+	return float64(c.R), off
+}

@@ -1,0 +1,269 @@
+package find
+
+import (
+	"math"
+
+	"isthmus/core/geom"
+	"isthmus/core/units"
+)
+
+// A Wall names one of the four edges of a tube of bone, from left to right as
+// one looks at the film with the upper tap on top.
+type Wall int
+
+const (
+	OuterLeft Wall = iota
+	InnerLeft
+	InnerRight
+	OuterRight
+)
+
+// A Fix is a place that a person gave to an edge: the trace runs through it.
+type Fix struct {
+	Edge Wall `json:"edge"`
+	At   pt   `json:"at_px"`
+}
+
+// A Level is one cross-section of the shaft. Edge and Slip are in the order of
+// Wall; they are empty where the level is left out, and Out says why: "faint"
+// (an edge does not stand out of the grain, or far less than elsewhere, as at
+// a fracture), "rival" (two edges of like strength), "jump" (an edge leaves its
+// neighbours), "bright" (the canal is brighter than the walls, as with an
+// implant), "rim" (it leaves the film).
+type Level struct {
+	Along  units.Px   `json:"along_px"` // along the centre line from the upper tap
+	Centre pt         `json:"centre_px"`
+	Edge   []pt       `json:"edge_px,omitempty"`
+	Slip   []units.Px `json:"slip_px,omitempty"` // standard uncertainty across, own to the level
+	Sure   float64    `json:"sure"`              // 0…1
+	Out    string     `json:"out,omitempty"`
+}
+
+// A Shaft is the trace of a shaft between two taps.
+type Shaft struct {
+	Levels []Level `json:"levels"`
+	// Standard uncertainties that all levels share: of the canal's and of the
+	// outer width, from the form of the blurred edges.
+	InnerU units.Px `json:"inner_u_px"`
+	OuterU units.Px `json:"outer_u_px"`
+	Seen   float64  `json:"seen"` // share of the levels that are measured
+}
+
+// Limits of a trace, in px of the film.
+const (
+	leastShaft  = 120 // between the taps
+	mostFixes   = 64
+	leastLevels = 0.4 // share of levels that must be measured
+)
+
+// Trace returns the four edges of the shaft between two taps in the bone, for
+// instance below the lesser trochanter and above the condyles. The film is
+// laid straight along the line of the taps; four edges at once, two bright
+// walls about a dark canal, are the path of least cost down the levels
+// (dynamic programming: Bellman 1957) with a price on every step aside. Then
+// it is laid straight along the middle that was found, each edge is followed
+// alone between its neighbours, and the true edge is found from the form of
+// the blurred shadow (see form). Order and least wall and canal always hold.
+//
+// A wall's shadow is that of a pipe: edges are the silhouettes of its outer
+// and of its inner surface. A level where an edge is unsure is left out and
+// never filled in. It refuses taps off the film or under 120 px apart, fixes
+// off the film or out of order, and a shaft of which less than 40 % is seen.
+func Trace(g Grey, upper, lower pt, fixed []Fix) (Shaft, error) {
+	if err := g.check(); err != nil {
+		return Shaft{}, err
+	}
+	if !upper.Finite() || !lower.Finite() || !g.on(upper) || !g.on(lower) {
+		return Shaft{}, refuse("shaft", "outside")
+	}
+	long := float64(geom.Dist(upper, lower))
+	if !(long >= leastShaft) {
+		return Shaft{}, refuse("shaft", "close", long, leastShaft)
+	}
+	for _, f := range fixed {
+		if !f.At.Finite() || !g.on(f.At) || f.Edge < OuterLeft || f.Edge > OuterRight || len(fixed) > mostFixes {
+			return Shaft{}, refuse("shaft", "fix")
+		}
+	}
+	path, half := g.coarse(upper, lower, fixed)
+	if !(half > 4) {
+		return Shaft{}, refuse("shaft", "none")
+	}
+	w := g.fine(path, half, fixed)
+	if !w.follow() {
+		return Shaft{}, refuse("shaft", "fix")
+	}
+	w.judge()
+	if s := w.seen(); !(s >= leastLevels) {
+		return Shaft{}, refuse("shaft", "unseen", 100*s, 100*leastLevels)
+	}
+	return w.state()
+}
+
+// walls is the work on the strip along the middle of the bone.
+type walls struct {
+	strip
+	fix  [4][]float64 // column of a fix at a level, or −1
+	path [4][]float64 // columns of the edges
+	fall [4][]float64 // their steepness
+	slip [4][]float64
+	out  []string
+	sure []float64
+	mid  []float64 // the middle that was found first, as columns
+	wide float64   // outer width, columns
+}
+
+// sign is how the grey runs across a wall from left to right.
+var sign = [4]float64{1, -1, 1, -1}
+
+func (w *walls) seen() float64 {
+	n := 0
+	for _, o := range w.out {
+		if o == "" {
+			n++
+		}
+	}
+	return float64(n) / float64(len(w.out))
+}
+
+// state takes the columns back to the film.
+func (w *walls) state() (Shaft, error) {
+	f := w.form()
+	s := Shaft{Seen: w.seen(), InnerU: units.Px(f.inner * w.step), OuterU: units.Px(f.outer * w.step)}
+	along := 0.0
+	for i := range w.n {
+		if i > 0 {
+			along += float64(geom.Dist(w.at[i], w.at[i-1]))
+		}
+		l := Level{Along: units.Px(along), Centre: w.at[i], Sure: w.sure[i], Out: w.out[i]}
+		if l.Out == "" {
+			for e := range 4 {
+				x := w.path[e][i] + f.shift[e][i]
+				l.Edge = append(l.Edge, w.place(i, x))
+				l.Slip = append(l.Slip, units.Px(w.slip[e][i]*w.step))
+			}
+			l.Centre = geom.Mid(l.Edge[InnerLeft], l.Edge[InnerRight])
+			if !finite(float64(l.Centre.X+l.Centre.Y)) || !g4(l.Edge, w.across[i]) {
+				l.Edge, l.Slip, l.Out = nil, nil, "rival"
+			}
+		}
+		s.Levels = append(s.Levels, l)
+	}
+	if !finite(float64(s.InnerU), float64(s.OuterU)) {
+		return Shaft{}, refuse("shaft", "none")
+	}
+	return s, nil
+}
+
+// g4 reports whether four edges lie in order.
+func g4(e []pt, u pt) bool {
+	for i := 1; i < 4; i++ {
+		if !(geom.Dot(e[i].Minus(e[i-1]), u) > 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// judge marks the levels that are left out, and one to each side of them.
+func (w *walls) judge() {
+	w.out, w.sure = make([]string, w.n), make([]float64, w.n)
+	for e := range 4 {
+		w.slip[e] = make([]float64, w.n)
+		usual := median(w.fall[e])
+		grain := w.grain()
+		for i := range w.n {
+			w.sure[i] = 1
+			near := smoothAt(w.path[e], i, 6)
+			w.slip[e][i] = math.Hypot(0.08, math.Hypot(0.5*grain/math.Max(w.fall[e][i], 1e-9), 0.5*math.Abs(w.path[e][i]-near)))
+			if why := w.unsure(e, i, usual, grain, near); why != "" && w.out[i] == "" {
+				w.out[i] = why
+			}
+		}
+	}
+	for i := range w.n {
+		for e := range 4 {
+			w.sure[i] = math.Min(w.sure[i], w.fall[e][i]/math.Max(median(w.fall[e]), 1e-9))
+		}
+		w.sure[i] = math.Max(0, math.Min(1, w.sure[i]))
+		if w.out[i] == "" && w.isBright(i) {
+			w.out[i] = "bright"
+		}
+	}
+	wider := append([]string(nil), w.out...)
+	for i, o := range w.out {
+		for _, k := range []int{i - 1, i + 1} {
+			if o != "" && k >= 0 && k < w.n && wider[k] == "" {
+				wider[k] = o
+			}
+		}
+	}
+	w.out = wider
+	for i := range w.n {
+		if w.out[i] != "" {
+			w.sure[i] = 0
+		}
+	}
+}
+
+// unsure says why an edge cannot be believed at a level; a fix is believed.
+func (w *walls) unsure(e, i int, usual, grain, near float64) string {
+	x, fall := w.path[e][i], w.fall[e][i]
+	switch {
+	case x < 2 || x > float64(w.m-3) || w.off[i]:
+		return "rim"
+	case w.fix[e][i] >= 0:
+		return ""
+	case !(fall > 4*grain) || !(fall > 0.3*usual):
+		return "faint"
+	case !(math.Abs(x-near) <= 0.02*w.wide+1):
+		return "jump"
+	}
+	lo, hi := w.between(e, i)
+	for j := int(math.Max(lo, 1)); j < int(math.Min(hi, float64(w.m-1))); j++ {
+		d := sign[e] * float64(w.d[i*w.m+j])
+		if far := math.Abs(float64(j) - x); far > 0.05*w.wide && far < 0.25*w.wide && d > 1.15*fall {
+			return "rival"
+		}
+	}
+	return ""
+}
+
+// between are the columns that an edge has to itself at a level.
+func (w *walls) between(e, i int) (lo, hi float64) {
+	gap := 0.02 * w.wide
+	c := (w.path[InnerLeft][i] + w.path[InnerRight][i]) / 2
+	switch Wall(e) {
+	case OuterLeft:
+		return w.path[e][i] - 0.15*w.wide, w.path[InnerLeft][i] - gap
+	case InnerLeft:
+		return w.path[OuterLeft][i] + gap, c
+	case InnerRight:
+		return c, w.path[OuterRight][i] - gap
+	}
+	return w.path[InnerRight][i] + gap, w.path[e][i] + 0.15*w.wide
+}
+
+// isBright reports whether the middle of the canal is not clearly darker than
+// both walls.
+func (w *walls) isBright(i int) bool {
+	a, b := w.path[InnerLeft][i], w.path[InnerRight][i]
+	row := w.v[i*w.m : (i+1)*w.m]
+	mid := 0.0
+	k := 0
+	for j := int(a + 0.3*(b-a)); j <= int(a+0.7*(b-a)) && j < w.m; j++ {
+		mid = math.Max(mid, float64(row[max(j, 0)]))
+		k++
+	}
+	if k == 0 {
+		return true
+	}
+	peak := func(lo, hi float64) float64 {
+		p := math.Inf(-1)
+		for j := max(int(lo), 0); j <= int(hi) && j < w.m; j++ {
+			p = math.Max(p, float64(row[j]))
+		}
+		return p
+	}
+	return !(mid < math.Min(peak(w.path[OuterLeft][i], a), peak(b, w.path[OuterRight][i])))
+}
