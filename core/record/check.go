@@ -143,17 +143,11 @@ func (k *checker) injury(in Injury) {
 	} {
 		k.answer("injury."+a.name, a.a)
 	}
-	k.word("injury.level", string(in.Level), string(NearLesser), string(Subtrochanter), string(MidShaft), string(BelowIsthmus))
+	k.word("injury.level", string(in.Level), texts(Levels())...)
 	if in.AgeYears != nil {
 		k.number("injury.age_years", float64(*in.AgeYears), 0, 130, true, " years")
 	}
 	k.injuryMore(in)
-}
-
-var readingKinds = []string{
-	string(TwoRods), string(SkinRuler), string(WireLower), string(WireUpper), string(OtherTrial), string(DistalDepth),
-	string(BurialFound), string(GapFound), string(LengthInjured), string(LengthSound),
-	string(TurnInjured), string(TurnSound), string(LesserInjured), string(LesserSound),
 }
 
 func (k *checker) readings(rs []Reading) {
@@ -164,7 +158,7 @@ func (k *checker) readings(rs []Reading) {
 	for i, r := range rs {
 		at := fmt.Sprintf("readings[%d]", i)
 		k.shortID(at+".id", r.ID, seen)
-		k.must(at+".kind", string(r.Kind), readingKinds...)
+		k.must(at+".kind", string(r.Kind), texts(ReadingKinds())...)
 		k.time(at+".at", r.At)
 		k.answer(at+".reduced", r.Reduced)
 		k.answer(at+".on_bone", r.OnBone)

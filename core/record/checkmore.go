@@ -20,9 +20,9 @@ func (k *checker) injuryMore(in Injury) {
 	} {
 		k.answer("injury."+a.name, a.a)
 	}
-	k.word("injury.wound", string(in.Wound), string(Closed), string(WoundI), string(WoundII), string(WoundIIIA), string(WoundIIIB), string(WoundIIIC))
-	k.word("injury.comminution", string(in.Comminution), string(Comminution0), string(ComminutionI), string(ComminutionII), string(ComminutionIII), string(ComminutionIV))
-	k.word("injury.entry", string(in.Entry), string(EntryFront), string(EntryMiddle), string(EntryBack))
+	k.word("injury.wound", string(in.Wound), texts(Wounds())...)
+	k.word("injury.comminution", string(in.Comminution), texts(Comminutions())...)
+	k.word("injury.entry", string(in.Entry), texts(Entries())...)
 	k.size("injury.wound_mm", in.WoundMM, 0, 1000, false)
 	k.size("injury.stature_mm", in.StatureMM, 300, 2800, true)
 	k.text("injury.one_screw_reason", in.OneScrewReason, maxDevice, "")

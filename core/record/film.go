@@ -110,8 +110,7 @@ func (k *checker) evidence(at string, e Evidence, f Film, ids map[string]bool) {
 	if e.ID == headerID && e.Kind != Header {
 		k.add(at+".id", BadID, canon.Quote(e.ID), "another identifier: header stands for the tags")
 	}
-	k.must(at+".kind", string(e.Kind), string(Ball), string(Disc), string(Ruler), string(Distances), string(Header), string(Assumed),
-		string(TwoMarkers), string(KnownPart))
+	k.must(at+".kind", string(e.Kind), texts(EvidenceKinds())...)
 	most := maxRim
 	if e.Kind == Ruler || e.Kind == KnownPart {
 		most = 2
