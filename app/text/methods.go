@@ -11,6 +11,8 @@ var partNames = map[source.Part]string{
 	source.Locking:    "Locking",
 	source.Alignment:  "How the leg stands",
 	source.Union:      "Union",
+	source.Kit:        "What to have in the room",
+	source.Removal:    "Taking it out",
 	source.Doubt:      "Doubt",
 }
 

@@ -13,6 +13,7 @@ var contradictions = []Contradiction{
 	{"CT of the neck", "found 12 of 13 fractures (2007)", "MRI found 12.1 % more (2020)", "A CT without a line does not exclude a fracture: it is a caution.", "pattern"},
 	{"Neck fractures missed at first", "20 to 50 %", "19 to 31 %, 19 to 50 %", "Said as one in two to five; no plan until the neck was looked at.", "pattern"},
 	{"Neck and shaft both broken", "one nail for both", "two implants", "No consensus: head locking is proposed, the surgeon chooses.", "pattern"},
+	{"Gustilo type II", "over 1 cm", "1 to 10 cm", "Over 10 cm it is a caution; the length is kept beside the type.", "wound"},
 	{"Thirds of the shaft in the code", "often written (a), (b), (c) for all", "2018: (i), (j), (k) for 32C", "2018 is followed; the other is refused.", "code"},
 	{"Rotation from the lesser trochanter", "within 3° on bones", "no better than looking, in patients (2023)", "An aid, no proof.", "rotation"},
 	{"Radius of the bow", "722 mm", "943 to 1027 mm", "Measured, never assumed.", "bow"},

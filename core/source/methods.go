@@ -12,14 +12,16 @@ const (
 	Reaming    Part = "reaming"
 	HeadScrews Part = "head screws"
 	Locking    Part = "locking"
+	Kit        Part = "kit"
 	Alignment  Part = "alignment"
 	Union      Part = "union"
+	Removal    Part = "removal"
 	Doubt      Part = "doubt"
 )
 
 // Parts returns the parts in the order of the job.
 func Parts() []Part {
-	return []Part{Scale, Bone, Nail, Reaming, HeadScrews, Locking, Alignment, Union, Doubt}
+	return []Part{Scale, Bone, Nail, Reaming, HeadScrews, Locking, Kit, Alignment, Union, Removal, Doubt}
 }
 
 // A Method is one formula or rule that core works with, for a person who asks
@@ -46,7 +48,7 @@ type Contradiction struct {
 	Of       string // key of the method it concerns
 }
 
-var methods = slices.Concat(scaleMethods, joinedMethods, boneMethods, nailMethods, headMethods, spaceMethods, lockingMethods, afterMethods, doubtMethods)
+var methods = slices.Concat(scaleMethods, joinedMethods, boneMethods, nailMethods, headMethods, spaceMethods, lockingMethods, classMethods, afterMethods, doubtMethods)
 
 // Methods returns the register of methods, by part in the order of the job.
 func Methods() []Method { return slices.Clone(methods) }

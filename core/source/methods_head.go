@@ -51,8 +51,8 @@ var headMethods = []Method{
 var lockingMethods = []Method{
 	{
 		Key: "pattern", Part: Locking, Title: "Standard or head locking",
-		Formula: "head locking for a broken neck, a fracture close to or within 50 mm below the lesser trochanter, a pertrochanteric, an atypical or a pathological one\nstandard locking for a shaft fracture alone, with a neck that was looked at and is whole\nelse open",
-		Inputs:  []string{"is the neck broken, and was it looked at on thin CT and on film", "where the shaft is broken", "AO/OTA code", "atypical, pathological"},
+		Formula: "head locking for a broken neck, a fracture close to or within 50 mm below the lesser trochanter, a broken lesser trochanter, a pertrochanteric, an atypical or a pathological one\nstandard locking for a shaft fracture alone, with a neck that was looked at and is whole\nelse open",
+		Inputs:  []string{"is the neck broken, and was it looked at on thin CT, MRI and film", "where the shaft is broken", "AO/OTA code", "atypical, pathological"},
 		Limits:  "A neck that nobody has cleared decides nothing. One look alone is a caution: a CT without a line does not exclude a fracture. When an answer and the film disagree the safer one (head locking) is taken and the other shown.",
 		Sources: []Key{CommonUse, Tornetta, MRINeck, Subtroch, AO2018, Atypical},
 		Check:   "Neck broken: head locking. Mid-shaft, neck whole on CT and film: standard locking. Mid-shaft, neck not looked at: open.",
@@ -78,8 +78,8 @@ var lockingMethods = []Method{
 	},
 	{
 		Key: "distal", Part: Locking, Title: "Number of distal screws",
-		Formula: "two; three when the fracture lies below the isthmus",
-		Inputs:  []string{"where the shaft is broken, or the code", "levels of fracture and isthmus, in mm"},
+		Formula: "two; three when the fracture lies below the isthmus\none only when wanted with a written reason, for 32A or 32B with comminution 0 to II at or above the isthmus",
+		Inputs:  []string{"the surgeon’s reason for one", "where the shaft is broken, or the code", "levels of fracture and isthmus, in mm"},
 		Limits:  "By the film only when the fracture begins surely more than 30 mm below the isthmus. A nail with fewer holes is named.",
 		Sources: []Key{Brumback, Hajek, AODistal, CommonUse},
 		Check:   "Mid-shaft: 2 screws. Below the isthmus: 3 screws.",
