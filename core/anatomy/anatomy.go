@@ -53,6 +53,16 @@ const (
 func (b Bone) Valid() bool { return b == Injured || b == Sound }
 
 // A Landmark is a place on the femur that a person can point at on a film.
+//
+// On a lateral film the neck is pointed at by its front and back edges,
+// NeckFront and NeckBack: it has no upper and lower edge there. NeckUpper and
+// NeckLower stay valid on a lateral film for cases from before these two; what
+// measures a lateral film takes NeckFront and NeckBack first.
+//
+// Join is any mark that two films of one bone both show; Film.JoinMM of
+// core/record says what the ruler shows there. SecondUpper and SecondLower are
+// placed only where the shaft is broken twice. FlareA and FlareB compare the
+// canal above the lesser trochanter with that at the isthmus, on a front film.
 type Landmark string
 
 const (
@@ -100,6 +110,8 @@ var landmarks = map[View][]Landmark{
 
 // Landmarks returns the landmarks that can be placed on a film of this view,
 // in the order in which a person is asked for them; none for an unknown view.
+// On a lateral film NeckUpper and NeckLower are taken and not asked for: see
+// Landmark.
 func Landmarks(v View) []Landmark { return slices.Clone(landmarks[v]) }
 
 // In reports whether the landmark can be placed on a film of this view.
