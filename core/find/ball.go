@@ -44,9 +44,9 @@ const (
 	// A ball is at most this oval (calibrate: 500 mm off axis at SOD 1000), a
 	// disc tilted by 60° twice as long as wide.
 	ballOval, discOval = 1.12, 2.0
-	// leastRim of the rim must be seen for a size to be stated. A femoral head
+	// leastRound of the rim must be seen for a size to be stated. A femoral head
 	// shows about two thirds.
-	leastRim = 0.8
+	leastRound = 0.8
 	// leastKnown is the largest standard uncertainty of a diameter, of the
 	// radius: 2.5 % of the size.
 	leastKnown = 0.05

@@ -217,7 +217,7 @@ func (k roundKind) judge(r ring, kept []pt, fall float64, o RoundOptions) (Round
 	noise := r.g.noise(box(r))
 	s := scatter(r.e, kept)
 	switch small := 2 * float64(r.e.Short) * math.Min(1, 1/r.tall); {
-	case !(seen >= leastRim):
+	case !(seen >= leastRound):
 		return Round{}, k.brokenOr(r, seen)
 	case !(small >= minRound) || r.e.Short*2 < o.Least:
 		return Round{}, refuse(k.what, "small", small, float64(o.Least))
@@ -257,7 +257,7 @@ func (k roundKind) brokenOr(r ring, seen float64) error {
 	if e, ok := k.lost(r, 12).(*Refusal); ok && e.Why == "saturated" {
 		return e
 	}
-	return refuse(k.what, "broken", 100*seen, 100*leastRim)
+	return refuse(k.what, "broken", 100*seen, 100*leastRound)
 }
 
 func box(r ring) (x0, y0, x1, y1 int) {
