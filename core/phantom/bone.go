@@ -9,6 +9,9 @@ const (
 	lesserMid = 68.0
 	lesserLow = 82.0
 	crossing  = 38.0 // where the axis of the neck meets that of the shaft
+	capAt     = 56.0 // above the lowest place of the condyles: the shaft goes over into its cap
+	roofAt    = 24.0 // … the roof of the notch
+	aspect    = 0.9  // depth of the shaft over its width
 )
 
 // What matter takes of the beam for each millimetre, about 50 keV; bone and
@@ -107,7 +110,7 @@ func (b *body) profile(z float64) (ro, ri float64) {
 }
 
 func (b *body) addShaft() {
-	b.shaft = newTube(pose{m: one}, shaftTop, b.end-56, 0.9, func(z float64) (cx, cy, ro, ri float64) {
+	b.shaft = newTube(pose{m: one}, shaftTop, b.end-capAt, aspect, func(z float64) (cx, cy, ro, ri float64) {
 		ro, ri = b.profile(z)
 		return 0, b.bow(z), ro, math.Min(ri, ro-1.2)
 	})
@@ -148,7 +151,7 @@ func (b *body) addUpper() {
 	b.tip = vec{-w * 0.6, -4, 0}
 	b.lesser = vec{w*0.5 + 6, -11, lesserLow}
 	b.addEgg(vec{-w * 0.6, -4, 29}, vec{w * 0.66, 16, 29}, 1.4)                      // greater trochanter, tip at z = 0
-	b.addEgg(vec{-w * 0.42, -2, 52}, vec{w * 0.8, w * 0.96, 42}, 1.5)                // its base
+	b.addEgg(vec{-w * 0.42, -2, 50}, vec{w * 0.76, w * 0.94, 42}, 1.5)               // its base
 	b.addEgg(vec{w * 0.42, 1, 56}, vec{w * 0.62, w * 0.9, 33}, 2)                    // calcar
 	b.addEgg(vec{w * 0.05, -1, 38}, vec{w * 0.85, w * 0.8, 20}, 1.4)                 // saddle
 	b.addEgg(vec{w*0.5 + 6, -11, lesserMid}, vec{11, 9, lesserLow - lesserMid}, 1.2) // lesser trochanter
@@ -159,13 +162,33 @@ func (b *body) addUpper() {
 func (b *body) addLower() {
 	w := float64(b.f.Condyle)
 	b.target = vec{0, -1, b.end - 40}
-	b.roof = vec{0, -4, b.end - 24}
-	b.addEgg(vec{0, -3, b.end - 58}, vec{w * 0.465, w * 0.33, 33}, 1.3)
-	b.addEgg(vec{0, -4, b.end - 45}, vec{w * 0.36, w * 0.33, 21}, 1.3)
-	b.addEgg(vec{w * 0.3, -9, b.end - 30}, vec{w * 0.2, w * 0.41, 30}, 1.3)
-	b.addEgg(vec{-w * 0.3, -7, b.end - 30}, vec{w * 0.2, w * 0.42, 28.5}, 1.3)
+	b.addCap()
+	b.addEgg(vec{w * 0.295, -9, b.end - 34}, vec{w * 0.205, w * 0.41, 34}, 1.3)
+	b.addEgg(vec{-w * 0.295, -7, b.end - 35}, vec{w * 0.205, w * 0.42, 33.5}, 1.3)
 	b.patella = vec{2, w*0.36 + 11, b.end - 52}
 	b.addEgg(b.patella, vec{20, 9, 21}, 1)
+}
+
+// addCap closes the shaft with half an egg that goes on in its direction and
+// ends at the roof of the notch. With r and m the radius and the growth of the
+// shaft there, q·r its widest place and C its half length:
+//
+//	|s| = √(1 − 1/q²), C = (56 − 24)/(1 + |s|), m = q²·r·|s|/C
+func (b *body) addCap() {
+	k := b.shaft.at(b.shaft.z1)
+	lo, hi, c := 1.0, 1.5, 0.0
+	for range 50 {
+		q := (lo + hi) / 2
+		s := math.Sqrt(1 - 1/(q*q))
+		c = (capAt - roofAt) / (1 + s)
+		if q*q*k.ro*s/c < k.dro {
+			lo = q
+		} else {
+			hi = q
+		}
+	}
+	b.roof = vec{0, k.cy, b.end - roofAt}
+	b.addEgg(vec{0, k.cy, b.end - roofAt - c}, vec{lo * k.ro, lo * k.ro * aspect, c}, k.ro-k.ri)
 }
 
 func (b *body) addEgg(at, half vec, shell float64) {

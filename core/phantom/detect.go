@@ -159,18 +159,24 @@ func (c *canvas) scatter(share float64) {
 		s.mu[i] = e * fog / (e + fog)
 	}
 	s.blur(25/(block*c.col), 25/(block*c.row))
+	c.lay(s, block, float32(share))
+}
+
+// lay adds a picture of blocks, between their middles.
+func (c *canvas) lay(s *canvas, block int, share float32) {
+	size := float64(block)
 	for y := range c.h {
-		fy := math.Max(0, (float64(y)+0.5)/block-0.5)
+		fy := math.Max(0, (float64(y)+0.5)/size-0.5)
 		iy := min(int(fy), s.h-1)
 		a, b := s.mu[iy*s.w:][:s.w], s.mu[min(iy+1, s.h-1)*s.w:][:s.w]
 		wy := float32(fy - float64(iy))
-		for x := range c.w {
-			fx := math.Max(0, (float64(x)+0.5)/block-0.5)
+		line := c.mu[y*c.w : (y+1)*c.w]
+		for x := range line {
+			fx := math.Max(0, (float64(x)+0.5)/size-0.5)
 			ix := min(int(fx), s.w-1)
 			jx, wx := min(ix+1, s.w-1), float32(fx-float64(ix))
 			up, low := a[ix]+wx*(a[jx]-a[ix]), b[ix]+wx*(b[jx]-b[ix])
-			v := &c.mu[y*c.w+x]
-			*v += float32(share) * (up + wy*(low-up))
+			line[x] += share * (up + wy*(low-up))
 		}
 	}
 }

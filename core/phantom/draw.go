@@ -1,6 +1,10 @@
 package phantom
 
-import "math"
+import (
+	"math"
+
+	"isthmus/core/chance"
+)
 
 // A canvas gathers the attenuation along each ray, pixel by pixel.
 type canvas struct {
@@ -8,6 +12,7 @@ type canvas struct {
 	w, h int
 	mu   []float32
 	end  float64 // of the bone, for what fills it
+	tex  []float32
 }
 
 // rows says which columns of each row a part can touch; empty rows have
@@ -124,7 +129,7 @@ func (c *canvas) drawRow(live []beam, whole beam, cuts []cut, y, a, b int) {
 		}
 		r := whole.at(x)
 		solid, hollow := out.length(&all), in.length(&all)
-		mid := r.s[2] + (all.a+all.b)/2*r.d[2]
+		mid := r.s.plus(r.d.times((all.a + all.b) / 2))
 		line[x] += float32(r.d.long() * (cortMu*(solid-hollow) + c.inner(mid)*hollow))
 	}
 }
@@ -214,11 +219,39 @@ func (c *canvas) drawPlain(p part, in pose, mu, inner float64) {
 	}
 }
 
-// inner is what fills the bone at a height: spongy bone at both ends, marrow
-// between.
-func (c *canvas) inner(z float64) float64 {
-	g := math.Max(smooth(135, 55, z), smooth(c.end-130, c.end-60, z))
-	return marrowMu + (spongyMu-marrowMu)*g
+// inner is what fills the bone at a place: spongy bone at both ends, woven;
+// marrow between.
+func (c *canvas) inner(p vec) float64 {
+	g := math.Max(smooth(135, 55, p[2]), smooth(c.end-130, c.end-60, p[2]))
+	if g == 0 {
+		return marrowMu
+	}
+	return marrowMu + (spongyMu-marrowMu)*g*c.woven(p[0]+0.6*p[1], p[2])
+}
+
+const weft = 256 // threads each way, 0.5 mm apart
+
+// weave makes the texture of spongy bone: chance, smoothed over 1 mm, with a
+// mean of 1 and a spread of a quarter.
+func (c *canvas) weave(seed uint64) {
+	rnd := chance.New(seed ^ 0x7e)
+	w := &canvas{w: weft, h: weft, mu: make([]float32, weft*weft)}
+	for i := range w.mu {
+		w.mu[i] = float32(1 + 1.2*(rnd.Uniform()+rnd.Uniform()-1))
+	}
+	w.blur(0.9, 1.4)
+	c.tex = w.mu
+}
+
+// woven is the texture between four threads; it repeats each 128 mm.
+func (c *canvas) woven(x, y float64) float64 {
+	x, y = x*2+weft*8, y*2+weft*8
+	i, j := int(x), int(y)
+	fx, fy := x-float64(i), y-float64(j)
+	at := func(i, j int) float64 { return float64(c.tex[j%weft*weft+i%weft]) }
+	a := at(i, j) + fx*(at(i+1, j)-at(i, j))
+	b := at(i, j+1) + fx*(at(i+1, j+1)-at(i, j+1))
+	return a + fy*(b-a)
 }
 
 // smooth goes from 0 at a to 1 at b without a kink.

@@ -97,7 +97,7 @@ func (f Femur) check() error {
 		{"canal", f.Canal, 4, f.Outer - 5},
 		{"height of the isthmus", units.MM(f.Isthmus), 0.4, 0.7},
 		{"canal flare", units.MM(f.Flare), 1.8, 5},
-		{"flared canal", units.MM(f.Flare) * f.Canal, 20, 56},
+		{"flared canal", units.MM(f.Flare) * f.Canal, 20, 70},
 		{"head", f.Head, 34, 62},
 		{"neck–shaft angle", units.MM(f.NSA), 100, 150},
 		{"version", units.MM(f.Version), -60, 60},

@@ -20,6 +20,7 @@ func Draw(f Femur, s Setup) (*Film, error) {
 	}
 	b := newBody(f)
 	c := &canvas{camera: newCamera(s), w: s.Width, h: s.Height, mu: make([]float32, s.Width*s.Height), end: b.end}
+	c.weave(s.Seed)
 	whole := c.place(b)
 	c.drawThigh(b, whole)
 	for _, p := range b.pieces(whole) {
@@ -45,7 +46,13 @@ func (c *canvas) drawThigh(b *body, whole pose) {
 		g := 1.25 - 0.5*smooth(-1.3, 1.1, s)
 		return 6 * s, -0.1 * r, r * g, 0
 	})
-	c.drawPlain(part{shape: t, from: t.from, bounds: t.bounds()}, whole, softMu, softMu)
+	const block = 4 // skin needs no sharper edge
+	k := &canvas{camera: c.camera, w: (c.w + block - 1) / block, h: (c.h + block - 1) / block}
+	k.col, k.row = c.col*block, c.row*block
+	k.midX, k.midY = (c.midX-(block-1)/2.0)/block, (c.midY-(block-1)/2.0)/block
+	k.mu = make([]float32, k.w*k.h)
+	k.drawPlain(part{shape: t, from: t.from, bounds: t.bounds()}, whole, softMu, softMu)
+	c.lay(k, block, 1)
 }
 
 // drawNail adds an implant along the centre line of the canal, hollow, and

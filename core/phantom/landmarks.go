@@ -145,13 +145,7 @@ func (k *knower) breaks(t *Truth) {
 			continue
 		}
 		n, at := k.b.plane(br)
-		r, slope := float64(k.b.f.Outer)/2, math.Abs(n[0]/n[2])
-		side := 1.0
-		if n[0] < 0 {
-			side = -1
-		}
-		high := at.plus(vec{side * r, 0, -slope * r})
-		deep := at.plus(vec{-side * r, 0, slope * r})
+		high, deep := k.b.ends(n, at)
 		t.At[names[i][0]] = k.spot(high, k.pieces[i].inRoom)
 		t.At[names[i][1]] = k.spot(deep, k.pieces[i+1].inRoom)
 		if i == 0 {

@@ -58,3 +58,14 @@ func of(ps []piece, z float64) (piece, bool) {
 	}
 	return ps[len(ps)-1], true
 }
+
+// ends are the upper and the lower end of a break, on the outside of the
+// shaft, in the middle of its depth.
+func (b *body) ends(n, at vec) (high, deep vec) {
+	r, slope := float64(b.f.Outer)/2, math.Abs(n[0]/n[2])
+	if n[0] < 0 {
+		r = -r
+	}
+	rise := slope * math.Abs(r)
+	return at.plus(vec{r, 0, -rise}), at.plus(vec{-r, 0, rise})
+}
