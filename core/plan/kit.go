@@ -260,7 +260,4 @@ func (k *packing) judge() {
 	}
 }
 
-func isTool(kind string) bool {
-	return slices.Contains([]implant.ToolKind{implant.Screwdriver, implant.DepthGauge, implant.StepDrill, implant.Drill,
-		implant.ParallelSleeve, implant.ExtractionBolt, implant.SlidingHammer, implant.AimingArm, implant.OtherTool}, implant.ToolKind(kind))
-}
+func isTool(kind string) bool { return slices.Contains(implant.ToolKinds(), implant.ToolKind(kind)) }

@@ -236,7 +236,7 @@ func (k *packing) tools() {
 		kinds = append(kinds, implant.StepDrill, implant.ParallelSleeve)
 	}
 	for _, kind := range kinds {
-		k.add(toolItem(k.shelf, kind, "", Always, why("kit-tool")), false)
+		k.every(kind)
 	}
 	drive := k.pl.Nail.Part.Drive
 	if drive == "" {
@@ -246,6 +246,20 @@ func (k *packing) tools() {
 	k.add(toolItem(k.shelf, implant.SlidingHammer, "", Removing, why("kit-again")), false)
 	if len(unsaid) > 0 && len(k.shelf.Tools) > 0 {
 		k.problems = append(k.problems, trouble("kit-drive-open", unsaid))
+	}
+}
+
+// every lists each tool of a kind that the shelf names, for a plan can need
+// several; one line without a name where it names none.
+func (k *packing) every(kind implant.ToolKind) {
+	before := len(k.Items)
+	for _, t := range k.shelf.Tools {
+		if t.Kind == kind {
+			k.add(KitItem{Kind: string(kind), Role: Always, ID: t.ID, Fits: t.Fits, Note: t.Note, Need: 1, Have: max(t.Stock, 0), Why: []Reason{why("kit-tool")}}, false)
+		}
+	}
+	if len(k.Items) == before {
+		k.add(toolItem(k.shelf, kind, "", Always, why("kit-tool")), false)
 	}
 }
 
@@ -267,8 +281,8 @@ func (k *packing) drives(it KitItem) (out []string) {
 	return out
 }
 
-// toolItem is the line of a tool of a kind that fits a drive (any, when none
-// is given), with the shelf's own rule for it.
+// toolItem is the line of a tool of a kind that fits a drive, with the shelf's
+// own name and rule for it; of any tool of the kind when no drive is given.
 func toolItem(shelf implant.Shelf, kind implant.ToolKind, fits string, role KitRole, reason Reason) KitItem {
 	it := KitItem{Kind: string(kind), Role: role, Fits: fits, Need: 1, Why: []Reason{reason}}
 	for _, t := range shelf.Tools {
@@ -276,8 +290,8 @@ func toolItem(shelf implant.Shelf, kind implant.ToolKind, fits string, role KitR
 			continue
 		}
 		it.Have += max(t.Stock, 0)
-		if t.Note != "" && it.Note == "" {
-			it.Note = t.Note
+		if fits != "" && it.ID == "" {
+			it.ID, it.Note = t.ID, t.Note
 		}
 	}
 	return it
