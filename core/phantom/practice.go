@@ -84,7 +84,8 @@ func Practice(n int) (Case, bool) {
 	for i, v := range []anatomy.View{anatomy.AP, anatomy.Lateral} {
 		s := Shoot(v, p.side, Whole)
 		s.Seed = uint64(1000 + 10*n + i)
-		s.SOD -= units.MM(15 * n)
+		s.SOD -= units.MM(8 * n)
+		s.Height = 3900
 		if p.setup != nil {
 			p.setup(i, &s)
 		}
