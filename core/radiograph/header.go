@@ -127,6 +127,7 @@ const (
 	OrientUnread  Note = "orientation-unread"
 	TwiceTag      Note = "twice"
 	NoEndMark     Note = "no-end-mark"
+	Disagree      Note = "disagree"
 )
 
 // A Warning is one thing that was assumed, ignored or should be known.
@@ -185,6 +186,9 @@ var noteText = map[Note]func(string) string{
 	NoEndMark: func(string) string {
 		return "the mark at the end of the picture is missing; the picture itself is whole"
 	},
+	Disagree: func(s string) string {
+		return "the header and the compressed picture disagree about " + s + ": compare light and dark with the archive"
+	},
 }
 
 func (h *Header) warn(n Note, what string) {
@@ -195,5 +199,5 @@ func (h *Header) warn(n Note, what string) {
 func Notes() []Note {
 	return []Note{Placeholder, SpacingRange, SpacingUnread, DecimalComma, ValueIgnored, LossyFilm,
 		BurnedInText, OverlayLost, Trailing, NoPreamble, SyntaxGuessed, Assumed, TableIgnored, WindowIgnored,
-		ColourAsGrey, Turned, ManyFrames, OrientUnread, TwiceTag, NoEndMark}
+		ColourAsGrey, Turned, ManyFrames, OrientUnread, TwiceTag, NoEndMark, Disagree}
 }

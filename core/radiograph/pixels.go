@@ -177,6 +177,9 @@ func (f *dicom) openPacked(im *Image, o Options) error {
 	if err != nil {
 		return err
 	}
+	if f.at.codec == codecJ2K {
+		return f.openJ2K(im, data, o)
+	}
 	var p *planes
 	if f.at.codec == codecRLE {
 		p, err = decodeRLE(data, h, o.Progress)
@@ -259,7 +262,7 @@ func (f *dicom) fragments(h *Header) (table []byte, frags []fragment, err error)
 
 // frameData returns the compressed bytes of one frame: by the offset table,
 // else one piece a frame, else all pieces for the only frame, else parted
-// where a JPEG stream starts.
+// where a JPEG or JPEG 2000 stream starts.
 func (f *dicom) frameData(h *Header, frame int) ([]byte, error) {
 	table, frags, err := f.fragments(h)
 	if err != nil {
@@ -270,9 +273,9 @@ func (f *dicom) frameData(h *Header, frame int) ([]byte, error) {
 	}
 	n := h.Frames
 	starts := f.starts(table, frags, n)
-	if starts == nil && f.at.codec == codecJPEG {
+	if starts == nil && f.at.codec != codecRLE {
 		for i, fr := range frags {
-			if bytes.HasPrefix(fr.data, []byte{0xFF, 0xD8}) {
+			if bytes.HasPrefix(fr.data, []byte{0xFF, 0xD8}) || startsJ2K(fr.data) {
 				starts = append(starts, i)
 			}
 		}

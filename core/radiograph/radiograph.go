@@ -38,6 +38,11 @@ const (
 type Options struct {
 	Frame    int                // 0 is the first
 	Progress func(done float64) // 0…1, may be nil
+
+	// JPEG2000 decodes a JPEG 2000 or HTJ2K codestream that was found whole
+	// and of a size that fits; nil refuses such films. It must not keep the
+	// bytes. An error with a Code is handed on, any other is damage.
+	JPEG2000 func(codestream []byte) (Samples, error)
 }
 
 // An Image is one frame of a film as a single grey plane, row by row from the

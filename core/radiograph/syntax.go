@@ -19,6 +19,7 @@ const (
 	native codec = iota
 	codecRLE
 	codecJPEG // DCT, lossless and JPEG-LS alike: the stream says which
+	codecJ2K  // JPEG 2000, by a library that the caller brings
 	codecNone // known and not read here
 )
 
@@ -43,13 +44,13 @@ var syntaxes = []syntax{
 	{uid: "1.2.840.10008.1.2.4.81", name: "JPEG-LS near lossless", codec: codecJPEG, lossy: true},
 	{uid: "1.2.840.10008.1.2.4.53", name: "JPEG spectral selection, retired", codec: codecNone},
 	{uid: "1.2.840.10008.1.2.4.55", name: "JPEG progressive, retired", codec: codecNone},
-	{uid: "1.2.840.10008.1.2.4.90", name: "JPEG 2000 lossless", codec: codecNone},
-	{uid: "1.2.840.10008.1.2.4.91", name: "JPEG 2000", codec: codecNone},
+	{uid: "1.2.840.10008.1.2.4.90", name: "JPEG 2000 lossless", codec: codecJ2K},
+	{uid: "1.2.840.10008.1.2.4.91", name: "JPEG 2000", codec: codecJ2K},
 	{uid: "1.2.840.10008.1.2.4.92", name: "JPEG 2000 multi-component lossless", codec: codecNone},
 	{uid: "1.2.840.10008.1.2.4.93", name: "JPEG 2000 multi-component", codec: codecNone},
-	{uid: "1.2.840.10008.1.2.4.201", name: "high-throughput JPEG 2000 lossless", codec: codecNone},
-	{uid: "1.2.840.10008.1.2.4.202", name: "high-throughput JPEG 2000 lossless RPCL", codec: codecNone},
-	{uid: "1.2.840.10008.1.2.4.203", name: "high-throughput JPEG 2000", codec: codecNone},
+	{uid: "1.2.840.10008.1.2.4.201", name: "high-throughput JPEG 2000 lossless", codec: codecJ2K},
+	{uid: "1.2.840.10008.1.2.4.202", name: "high-throughput JPEG 2000 lossless RPCL", codec: codecJ2K},
+	{uid: "1.2.840.10008.1.2.4.203", name: "high-throughput JPEG 2000", codec: codecJ2K},
 	{uid: "1.2.840.10008.1.2.4.100", name: "MPEG-2 video", codec: codecNone},
 	{uid: "1.2.840.10008.1.2.4.101", name: "MPEG-2 video", codec: codecNone},
 	{uid: "1.2.840.10008.1.2.4.102", name: "MPEG-4 video", codec: codecNone},

@@ -70,7 +70,7 @@ func work(data js.Value) {
 		cleaned(job, file)
 		return
 	}
-	im, err := radiograph.Open(file, radiograph.Options{Frame: data.Get("frame").Int(), Progress: reporter(job)})
+	im, err := radiograph.Open(file, radiograph.Options{Frame: data.Get("frame").Int(), Progress: reporter(job), JPEG2000: jpeg2000})
 	if err != nil {
 		failed(job, err)
 		return

@@ -3,7 +3,7 @@
 // page hears {type: "dead", code, sentence} and nothing more.
 "use strict";
 
-importScripts("/wasm_exec.js");
+importScripts("/wasm_exec.js", "/jpeg2000.js");
 
 const dead = (code, sentence) => self.postMessage({ type: "dead", code, sentence });
 
