@@ -57,6 +57,16 @@ func outside(field string, v, lo, hi float64, unit string) []Problem {
 		number("low", lo), number("high", hi), word("unit", unit))}
 }
 
+// inPart puts refused numbers where they are shown.
+func inPart(part Part, problems []Problem) []Problem {
+	for i := range problems {
+		if problems[i].Code == "number-impossible" {
+			problems[i].Part = part
+		}
+	}
+	return problems
+}
+
 // outsideLength is outside for a length with its doubt.
 func outsideLength(field string, l units.Length, lo, hi units.MM) []Problem {
 	if !l.Finite() {
@@ -85,7 +95,7 @@ func outsideAngle(field string, a units.Angle, lo, hi float64) []Problem {
 // the chord, and sizes that are none.
 func BowFor(bone units.Length, nail, chord units.MM, p Policy) Answered {
 	if bad := append(outside("chord_mm", float64(chord), 20, 600, "mm"), outsideLength("bone_radius_mm", bone, 1, 1e6)...); bad != nil {
-		return refusedAt(bad...)
+		return refusedAt(inPart(PartNail, bad)...)
 	}
 	b, err := measure.Sagitta(chord, bone.Best)
 	n, bad := measure.Sagitta(chord, nail)
@@ -101,7 +111,7 @@ func BowFor(bone units.Length, nail, chord units.MM, p Policy) Answered {
 	facts := []Fact{length("mismatch", m), shown("limit", p.BowMismatch)}
 	switch {
 	case !m.Finite(): // half the chord to the last bit: the arc stands upright
-		return refusedAt(outside("bone_radius_mm", float64(bone.Best), half, 1e6, "mm")...)
+		return refusedAt(trouble("bow-refused", fields("bone_radius_mm"), word("error", "the bow of the bone is half a circle")))
 	case m.Best > p.BowMismatch:
 		a.Problems = []Problem{trouble("bow-mismatch", fields("films", "shelf.nails"), facts...)}
 	case m.Best > 0 && m.Against(p.BowMismatch) == units.Unclear:
@@ -123,7 +133,7 @@ func BowFor(bone units.Length, nail, chord units.MM, p Policy) Answered {
 func ToggleFor(canal units.Length, nail units.MM, along units.Length) Answered {
 	bad := append(outsideLength("canal_mm", canal, 5, 80), outside("nail_diameter_mm", float64(nail), 5, 20, "mm")...)
 	if bad = append(bad, outsideLength("along_mm", along, 10, 500)...); bad != nil {
-		return refusedAt(bad...)
+		return refusedAt(inPart(PartDistal, bad)...)
 	}
 	slack := canal.Minus(units.Exact(nail))
 	a := units.Angle{}
@@ -184,7 +194,7 @@ func StiffnessRatio(a, b Tube) Answered {
 // geometry.
 func BendingRatio(first, second units.MM) Answered {
 	if bad := append(outside("first_mm", float64(first), 1, 20, "mm"), outside("second_mm", float64(second), 1, 20, "mm")...); bad != nil {
-		return refusedAt(bad...)
+		return refusedAt(inPart(PartDistal, bad)...)
 	}
 	r := math.Pow(float64(first/second), 3)
 	return Answered{Ratio: &units.Ratio{Best: r}, Why: []Reason{why("screw-bending", shown("first", first), shown("second", second), number("ratio", r))}}
@@ -217,7 +227,7 @@ func CapFor(burial *units.Length, shelf implant.Shelf) CapAnswer {
 		return CapAnswer{Problems: []Problem{trouble("burial-missing", fields("readings"))}}
 	}
 	if bad := outsideLength("burial_mm", *burial, burialLo, burialHi); bad != nil {
-		return CapAnswer{Problems: bad}
+		return CapAnswer{Problems: inPart(PartNail, bad)}
 	}
 	caps := capsInStock(shelf)
 	if len(caps) == 0 {

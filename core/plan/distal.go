@@ -117,8 +117,11 @@ func (d *lowerEnd) add(q ...Problem) { d.problems = append(d.problems, q...) }
 func (d *lowerEnd) place(burial units.Length, below *units.Length) {
 	for i, h := range d.nail.Distal {
 		level := burial.Plus(units.Exact(d.nail.Length - h.FromTip))
-		at := HolePlace{Hole: i + 1, Plane: h.Plane, Slot: h.Slot, Level: &level}
-		if below != nil {
+		at := HolePlace{Hole: i + 1, Plane: h.Plane, Slot: h.Slot}
+		if level.Finite() {
+			at.Level = &level
+		}
+		if below != nil && level.Finite() {
 			at.ToFracture = pointer(level.Minus(*below))
 		}
 		d.Holes = append(d.Holes, at)

@@ -46,7 +46,7 @@ func DistalScrewFrom(r record.Reading, dia units.MM, shelf implant.Shelf, p Poli
 	case r.First == nil:
 		return DistalScrew{Problems: []Problem{trouble("reading-missing", fields("first_mm"), word("kind", string(record.DistalDepth)))}}
 	case !(off >= 0 && off <= 50):
-		return DistalScrew{Problems: outside("off_bone_mm", float64(off), 0, 50, "mm")}
+		return DistalScrew{Problems: inPart(PartDistal, outside("off_bone_mm", float64(off), 0, 50, "mm"))}
 	case r.OnBone == record.Yes && off > 0:
 		return DistalScrew{Problems: []Problem{trouble("sleeve-contradiction", fields("on_bone", "off_bone_mm"), shown("off", off))}}
 	case r.OnBone != record.Yes && (r.OnBone != record.No || off == 0):
@@ -57,7 +57,7 @@ func DistalScrewFrom(r record.Reading, dia units.MM, shelf implant.Shelf, p Poli
 
 func distalScrew(depth units.Length, dia units.MM, shelf implant.Shelf, p Policy) DistalScrew {
 	if bad := outsideLength("first_mm", depth, distalLo, distalHi); bad != nil {
-		return DistalScrew{Problems: bad}
+		return DistalScrew{Problems: inPart(PartDistal, bad)}
 	}
 	if !(dia > 0) {
 		if dia = oneLockingDiameter(shelf); dia == 0 {

@@ -53,7 +53,7 @@ func (s *seating) burial(c record.Case, pl Plan) {
 		}
 		b := units.Length{Best: *r.First, Own: s.p.GaugeReading}
 		if bad := outsideLength(field, b, burialLo, burialHi); bad != nil {
-			s.add(bad...)
+			s.add(inPart(PartNail, bad)...)
 			return
 		}
 		s.Burial, s.Why = &b, []Reason{why("seat-read", length("burial", b))}
@@ -139,7 +139,7 @@ func (s *seating) patella(d units.Length) {
 // over the length of the nail. A bone that is not at its length has no bow;
 // the other femur's is taken then.
 func (s *seating) bow() {
-	if s.nail.Part == nil {
+	if s.nail.Part == nil || !(s.nail.Part.BowRadius > 0 && s.nail.Part.BowRadius <= 1e6) {
 		return
 	}
 	s.NailRadius = s.nail.Part.BowRadius

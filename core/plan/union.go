@@ -131,14 +131,39 @@ func DaysBetween(from, to string) (int, bool) {
 	return int((b - a) / 86400), true
 }
 
-// seconds counts from the first of March of year 0. A year begins in March
-// here, so that the odd day of a leap year is its last. Source: RFC 3339,
-// appendix A and C; rechecked in a test against the days of each month.
+// seconds counts from the first of March of year 0, by the Gregorian calendar.
+// A year begins in March here, so that the odd day of a leap year is its last.
+// Source: RFC 3339, 5.6 and appendix C; recounted day by day in a test.
 func seconds(at string) (int64, bool) {
-	if len(at) != 20 || at[4] != '-' || at[7] != '-' || at[10] != 'T' || at[13] != ':' || at[16] != ':' || at[19] != 'Z' {
+	n, ok := clock(at)
+	y, m, d := n[0], n[1], n[2]
+	if !ok || m < 1 || m > 12 || d < 1 || n[3] > 23 || n[4] > 59 || n[5] > 59 || y < 1 {
 		return 0, false
 	}
-	var n [6]int64
+	leap := y%4 == 0 && y%100 != 0 || y%400 == 0
+	if m -= 3; m < 0 {
+		m, y = m+12, y-1
+	}
+	before := (153*m + 2) / 5 // days of the months since March
+	last := (153*m+155)/5 - before
+	switch {
+	case m == 11 && leap:
+		last = 29
+	case m == 11:
+		last = 28
+	}
+	if d > last {
+		return 0, false
+	}
+	days := 365*y + y/4 - y/100 + y/400 + before + d - 1
+	return ((days*24+n[3])*60+n[4])*60 + n[5], true
+}
+
+// clock reads year, month, day, hour, minute and second of a time of a case.
+func clock(at string) (n [6]int64, ok bool) {
+	if len(at) != 20 || at[4] != '-' || at[7] != '-' || at[10] != 'T' || at[13] != ':' || at[16] != ':' || at[19] != 'Z' {
+		return n, false
+	}
 	for i, from := range [6]int{0, 5, 8, 11, 14, 17} {
 		to := from + 2
 		if i == 0 {
@@ -146,18 +171,10 @@ func seconds(at string) (int64, bool) {
 		}
 		for _, c := range []byte(at[from:to]) {
 			if c < '0' || c > '9' {
-				return 0, false
+				return n, false
 			}
 			n[i] = 10*n[i] + int64(c-'0')
 		}
 	}
-	y, m, d := n[0], n[1], n[2]
-	if m < 1 || m > 12 || d < 1 || d > 31 || n[3] > 23 || n[4] > 59 || n[5] > 59 || y < 1 {
-		return 0, false
-	}
-	if m -= 3; m < 0 {
-		m, y = m+12, y-1
-	}
-	days := 365*y + y/4 - y/100 + y/400 + (153*m+2)/5 + d - 1
-	return ((days*24+n[3])*60+n[4])*60 + n[5], true
+	return n, true
 }

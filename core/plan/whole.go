@@ -62,7 +62,7 @@ type Seat struct {
 	PastPatella *units.Length `json:"past_patella,omitempty"` // nail tip beyond the upper pole of the kneecap
 	BoneRadius  *units.Length `json:"bone_radius,omitempty"`  // of the bow of the canal
 	NailRadius  units.MM      `json:"nail_radius_mm,omitempty"`
-	Mismatch    *units.Length `json:"mismatch,omitempty"` // of the two bows over the chord that was measured
+	Mismatch    *units.Length `json:"mismatch,omitempty"` // height of the bone's bow over the nail's, along the length of the nail
 	Entry       record.Entry  `json:"entry,omitempty"`
 	Why         []Reason      `json:"why,omitempty"`
 }
@@ -71,7 +71,7 @@ type Seat struct {
 type Align struct {
 	TurnInjured *units.Angle  `json:"turn_injured,omitempty"` // version, forwards positive
 	TurnSound   *units.Angle  `json:"turn_sound,omitempty"`
-	Turn        *units.Angle  `json:"turn,omitempty"`       // injured less sound; outwards positive
+	Turn        *units.Angle  `json:"turn,omitempty"`       // of the lower piece, outwards positive: version of the sound femur less that of the injured
 	Lesser      *units.Angle  `json:"lesser,omitempty"`     // turn from the profile of the lesser trochanter, outwards positive
 	Length      *units.Length `json:"length,omitempty"`     // injured less sound; longer positive
 	Shaft       *units.Angle  `json:"neck_shaft,omitempty"` // neck–shaft angle, injured less sound; varus negative
