@@ -53,13 +53,17 @@ func bays() []bay {
 				s.Rods = append(s.Rods, implant.Rod{ID: p.partID("G"), Kind: d["kind"], Diameter: units.MM(dia), Length: units.MM(l), Stock: int(n)})
 				return err
 			}, ""},
-		{"tools", "Tools", toolLines, []*row{
-			{kind: choiceRow, long: true, key: "kind", label: "Kind", opts: toolOptions()},
-			{kind: textRow, key: "fits", label: "Fits", note: "the drive or size, in the words of the parts: hexagon 5 mm"},
-			{kind: textRow, key: "note", label: "Your rule for it", note: "shown as it is written: which stop to set, which end of the scale is read"},
-			{kind: textRow, key: "offsets", label: "Further holes", note: "parallel sleeve only: millimetres from the middle hole, −8; −4; 4; 8"},
-			num("stock", "In stock", 0, 99, 1, "pieces")}, addTool, "fits note offsets"},
+		toolBay(),
 	}
+}
+
+func toolBay() bay {
+	return bay{"tools", "Tools", toolLines, []*row{
+		{kind: choiceRow, long: true, key: "kind", label: "Kind", opts: toolOptions()},
+		{kind: textRow, key: "fits", label: "Fits", note: "the drive or size, in the words of the parts: hexagon 5 mm"},
+		{kind: textRow, key: "note", label: "Your rule for it", note: "shown as it is written: which stop to set, which end of the scale is read"},
+		{kind: textRow, key: "offsets", label: "Further holes", note: "parallel sleeve only: millimetres from the middle hole, −8; −4; 4; 8"},
+		num("stock", "In stock", 0, 99, 1, "pieces")}, addTool, "fits note offsets"}
 }
 
 func toolOptions() []option {
