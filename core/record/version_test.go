@@ -66,17 +66,7 @@ func TestVersion1SaysNothingOfVersion2(t *testing.T) {
 	n := 0
 	try := func(path string, put func(c *Case)) {
 		t.Helper()
-		c := wholeV1()
-		put(&c)
-		b, err := Marshal(c)
-		if err != nil {
-			t.Fatalf("%s: %v", path, err)
-		}
-		old := bytes.Replace(b, []byte("\"version\": 2,"), []byte("\"version\": 1,"), 1)
-		_, err = Unmarshal(old)
-		if place, why := found(err); place != path || why != "unknown" && why != "word" {
-			t.Errorf("a file of version 1 with %s: fault %q at %q", path, why, place)
-		}
+		refusedInV1(t, path, put)
 		n++
 	}
 	for i := range reflect.TypeFor[Injury]().NumField() {
@@ -104,5 +94,21 @@ func TestVersion1SaysNothingOfVersion2(t *testing.T) {
 	try("followed", func(c *Case) { c.Followed = v2.Followed })
 	if n != 15+10+2+12+6 { // by hand: fields of injury, readings, evidence, landmarks, the rest
 		t.Errorf("%d things of version 2 were tried, want 45", n)
+	}
+}
+
+// refusedInV1 puts one thing of version 2 into a file of version 1.
+func refusedInV1(t *testing.T, path string, put func(c *Case)) {
+	t.Helper()
+	c := wholeV1()
+	put(&c)
+	b, err := Marshal(c)
+	if err != nil {
+		t.Fatalf("%s: %v", path, err)
+	}
+	old := bytes.Replace(b, []byte("\"version\": 2,"), []byte("\"version\": 1,"), 1)
+	_, err = Unmarshal(old)
+	if place, why := found(err); place != path || why != "unknown" && why != "word" {
+		t.Errorf("a file of version 1 with %s: fault %q at %q", path, why, place)
 	}
 }
