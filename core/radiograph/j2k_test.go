@@ -281,3 +281,29 @@ func FuzzJ2KStream(f *testing.F) {
 		}
 	})
 }
+
+// Frames in several pieces without an offset table part where a stream starts.
+// By hand: two frames of two pieces each.
+func TestJ2KFramesInPieces(t *testing.T) {
+	a, b := streamOf(t, plainJ2K), streamOf(t, "films/variants/ts_90_in_jp2.dcm")
+	film := j2kFilm(220, 267, 10, false, a)
+	film = film[:bytes.Index(film, []byte{0xE0, 0x7F, 0x10, 0})]
+	film = put(film, 0x00280008, "IS", []byte("2")) // after its place: walkers do not mind
+	film = append(film, 0xE0, 0x7F, 0x10, 0, 'O', 'B', 0, 0, 0xFF, 0xFF, 0xFF, 0xFF, 0xFE, 0xFF, 0, 0xE0, 0, 0, 0, 0)
+	for _, s := range [][]byte{a[:5000], a[5000:], b[:700], b[700:]} {
+		film = binary.LittleEndian.AppendUint32(append(film, 0xFE, 0xFF, 0, 0xE0), uint32(len(s)))
+		film = append(film, s...)
+	}
+	film = append(film, 0xFE, 0xFF, 0xDD, 0xE0, 0, 0, 0, 0)
+	for k, want := range [][]byte{a, insideJP2(b)} {
+		_, err := Open(film, Options{Frame: k, JPEG2000: func(c []byte) (Samples, error) {
+			if !bytes.Equal(c, want) {
+				t.Errorf("frame %d: %d bytes, want %d", k, len(c), len(want))
+			}
+			return Samples{}, errors.New("stop")
+		}})
+		if code(err) != "radiograph-bad-code" {
+			t.Errorf("frame %d: %v", k, err)
+		}
+	}
+}
