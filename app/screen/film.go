@@ -52,6 +52,9 @@ type filmPage struct {
 	front    bool             // of two balls, the one in front is being marked
 	again    bool             // corners that the case has are marked anew
 	corners  []corner         // that are not in the case yet
+	find     finder           // nil: this device cannot look for anything
+	seek     *seeking
+	offer    *offer
 	live     live
 	inAir    bool // an edit is on its way; no second tap before it has landed
 	stale    bool // the page must be drawn again with one of the next frames
@@ -119,6 +122,9 @@ func firstMode(c record.Case, pl plan.Plan, n int) filmMode {
 // OnMount finds the canvas and opens the film.
 func (fp *filmPage) OnMount(ctx app.Context) {
 	fp.ctx = ctx
+	if fp.find == nil {
+		fp.find = finderOf(fp.Session)
+	}
 	fp.stage = newStage(stageID, stageHands{pointer: fp.pointer, wheel: fp.wheel, key: fp.key, resize: fp.resize, frame: fp.frame, broken: func(r any) { fp.later(func() { fp.says = broken(r) }) }})
 	fp.open()
 }
@@ -130,6 +136,7 @@ func (fp *filmPage) OnUpdate(app.Context) {
 	}
 	fp.view, fp.hand, fp.live, fp.piece, fp.picked = viewer.View{}, viewer.Hand{}, live{}, "", ""
 	fp.corners, fp.again = nil, false
+	fp.dropSearch()
 	fp.made, fp.unmade = 0, 0
 	fp.OnInit()
 	fp.open()
@@ -259,11 +266,18 @@ func (fp *filmPage) paint() {
 			show.Aim = &fp.live.at
 		}
 	}
+	if o := fp.offer; o != nil {
+		show.Trails, show.Rings = append(show.Trails, o.trails...), append(show.Rings, o.rings...)
+	}
 	fp.stage.paint(viewer.Compose(show))
 }
 
 func (fp *filmPage) castOf(f record.Film) cast {
 	switch {
+	case fp.offer != nil:
+		return offerCast(fp.offer, fp.live)
+	case fp.seek != nil:
+		return seekCast(f, fp.seek)
 	case fp.mode == pointsMode:
 		return pointCast(f, fp.picked)
 	case fp.mode == photoMode:

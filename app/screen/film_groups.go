@@ -3,6 +3,7 @@ package screen
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -148,6 +149,7 @@ func (fp *filmPage) askNext(after anatomy.Landmark) {
 func (fp *filmPage) groupActs() map[string]func(string) {
 	return map[string]func(string){
 		"groups": func(string) { fp.choosing = !fp.choosing },
+		"next":   func(string) { fp.walk() },
 		"group": func(arg string) {
 			fp.choosing, fp.group, fp.chosen, fp.picked = false, arg, true, ""
 			for _, g := range groupsOf(fp.now().View) {
@@ -157,6 +159,22 @@ func (fp *filmPage) groupActs() map[string]func(string) {
 			}
 		},
 	}
+}
+
+// walk goes on to the next landmark of the open group, placed or not: each is
+// reached by taps alone.
+func (fp *filmPage) walk() {
+	g := groupNamed(fp.now().View, fp.group)
+	if g == nil {
+		return
+	}
+	now := fp.asked
+	if now == "" {
+		now = fp.picked
+	}
+	all := g.all()
+	fp.chosen = true
+	fp.landmark(all[(slices.Index(all, now)+1)%len(all)])
 }
 
 // joinRows is what the ruler shows at the mark that two films share.
@@ -213,7 +231,11 @@ func (fp *filmPage) chipsUI(g group) app.UI {
 		}
 		chips = append(chips, app.Button().Type("button").Class(class).DataSet("film", "landmark|"+string(l)).Text(sign+words))
 	}
-	return app.Div().Class("chips").ID("film-chips").Role("group").Aria("label", "Landmarks").Body(chips...)
+	placed := make([]string, 0, len(f.Points))
+	for _, pt := range f.Points {
+		placed = append(placed, string(pt.Name))
+	}
+	return app.Div().Class("chips").ID("film-chips").DataSet("placed", strings.Join(placed, " ")).Role("group").Aria("label", "Landmarks").Body(chips...)
 }
 
 func groupCount(f record.Film, g group) string {

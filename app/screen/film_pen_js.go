@@ -61,11 +61,16 @@ func (p pen) stroke(s viewer.Stroke) {
 	if s.Closed {
 		p.c.Call("closePath")
 	}
-	if s.Style == viewer.Rule {
+	switch s.Style {
+	case viewer.Rule:
 		p.twice(p.colours[s.Style], 1.4, 7, 4)
-		return
+	case viewer.Offered:
+		p.twice(p.colours[s.Style], 1.6, 3, 3)
+	case viewer.Metal:
+		p.twice(p.colours[s.Style], 2)
+	default:
+		p.twice(p.colours[s.Style], 1.2)
 	}
-	p.twice(p.colours[s.Style], 1.2)
 }
 
 func (p pen) dot(d viewer.Dot) {
@@ -86,6 +91,9 @@ func (p pen) dot(d viewer.Dot) {
 			p.c.Call("lineTo", x+11*u[0], y+11*u[1])
 		}
 		p.twice(colour, 2)
+	case viewer.Offered:
+		p.c.Call("arc", x, y, 7, 0, 2*math.Pi)
+		p.twice(colour, 1.6, 3, 3)
 	default:
 		p.c.Call("arc", x, y, 6, 0, 2*math.Pi)
 		p.twice(colour, 1.4)

@@ -322,6 +322,3 @@ func (fp *filmPage) mmRow(key, label, note string, lo, hi, step float64, now *un
 			return fp.edit(label, edit(v))
 		}}
 }
-
-// findUI offers what the film worker can look for.
-func (fp *filmPage) findUI(string) app.UI { return app.Div() }

@@ -23,6 +23,9 @@ func (fp *filmPage) placing() bool {
 	if fp.inAir || fp.film == nil || !fp.film.ready {
 		return false
 	}
+	if fp.seek != nil || fp.offer != nil {
+		return fp.seekingTap()
+	}
 	switch fp.mode {
 	case pointsMode:
 		return fp.asked != ""
@@ -72,6 +75,9 @@ func (fp *filmPage) land() {
 	fp.inAir = true
 	fp.later(func() {
 		fp.inAir, fp.live = false, live{}
+		if fp.landSearch(held) {
+			return
+		}
 		if fp.marking() {
 			fp.says = ""
 			fp.landCorner(held)
@@ -82,6 +88,19 @@ func (fp *filmPage) land() {
 		}
 		fp.landed(held)
 	})
+}
+
+// landSearch takes what was put down for a search, or moved in what it
+// proposes, and reports whether it was.
+func (fp *filmPage) landSearch(held live) bool {
+	switch {
+	case fp.seekingTap() && held.point < 0:
+		fp.says = ""
+		fp.landTap(held.at)
+	case fp.offer != nil && held.point >= 0:
+		fp.regrip(held.point, held.at)
+	}
+	return fp.seek != nil || fp.offer != nil
 }
 
 // landed moves on to what is asked for next.
@@ -102,7 +121,7 @@ func (fp *filmPage) landed(held live) {
 
 func (fp *filmPage) pick(i int) {
 	switch {
-	case i < 0 || i >= fp.cast.grab:
+	case i < 0 || i >= fp.cast.grab || fp.offer != nil || fp.seek != nil:
 	case fp.mode == pointsMode:
 		fp.picked = fp.cast.names[i]
 		if g := groupOf(fp.now().View, fp.picked); g != fp.group && fp.asked == "" {
@@ -117,7 +136,7 @@ func (fp *filmPage) pick(i int) {
 func (fp *filmPage) liveEdit() filmEdit {
 	l := fp.live
 	switch {
-	case !l.on:
+	case !l.on || fp.offer != nil || fp.seek != nil:
 		return nil
 	case fp.mode == pointsMode && l.point < 0 && fp.asked != "":
 		return putPoint(fp.Index, fp.asked, l.at, l.slip)

@@ -117,7 +117,7 @@ func fpAct(class, label, do string) app.UI {
 }
 
 func lineUI(line string) app.UI {
-	const long = 58 // more letters than two lines of a narrow phone hold
+	const long = 44 // more letters than two lines of a narrow phone hold
 	span := app.Span().Aria("live", "polite").Text(line)
 	if len([]rune(line)) > long {
 		span = span.Class("long")
@@ -146,6 +146,12 @@ func (fp *filmPage) line(pl plan.Plan) string {
 }
 
 func (fp *filmPage) panelUI(pl plan.Plan) []app.UI {
+	switch {
+	case fp.seek != nil:
+		return fp.seekUI()
+	case fp.offer != nil:
+		return fp.offerUI()
+	}
 	switch fp.mode {
 	case scaleMode:
 		return fp.scaleUI(pl)
@@ -225,10 +231,18 @@ func (fp *filmPage) hintUI() app.UI {
 // toolsUI moves or removes the point with the handle.
 func (fp *filmPage) toolsUI(on bool) app.UI {
 	b := func(label, sign, do string) app.UI { return fpIcon(label, sign, do).Disabled(!on) }
-	return app.Div().Class("tools").Role("group").Aria("label", "Move the point by one pixel, or remove it").Body(
+	kids := []app.UI{
 		b("One pixel to the left", "←", "nudge|ArrowLeft"), b("One pixel up", "↑", "nudge|ArrowUp"),
 		b("One pixel down", "↓", "nudge|ArrowDown"), b("One pixel to the right", "→", "nudge|ArrowRight"),
-		b("Remove this point", "Remove", "lift"))
+	}
+	if fp.find != nil {
+		kids = append(kids, b("Snap to the nearest edge", "Snap", "snap"))
+	}
+	if fp.mode == pointsMode {
+		kids = append(kids, fpIcon("Next landmark of this group", "Next", "next"))
+	}
+	kids = append(kids, b("Remove this point", "✕", "lift"))
+	return app.Div().Class("tools").Role("group").Aria("label", "Move the point by one pixel, or remove it").Body(kids...)
 }
 
 // lookUI changes what the eye sees and nothing else.

@@ -47,6 +47,7 @@ type Mark struct {
 	Name    string
 	Current bool
 	Fixed   bool // shown only; it cannot be grabbed here
+	Offered bool // only proposed, and not in the case
 }
 
 // A Join is a line between two places, with what it measures.
@@ -73,12 +74,23 @@ type Ring struct {
 	Scale       bool
 }
 
+// A Trail is a path on the film that is only proposed, or an implant laid over
+// it.
+type Trail struct {
+	Path   []geom.Pt[units.Px]
+	Closed bool
+	Text   string
+	Style  Style
+}
+
 // A Show is everything that is known of a film, for Compose.
 type Show struct {
 	View  View
 	Marks []Mark
 	Joins []Join
 	Rings []Ring
+	// Trails are drawn last, over the rest.
+	Trails []Trail
 	// Held is the mark that moves under the finger, or −1.
 	Held int
 	// Placing says that a tap puts a new point down: no handle then.
@@ -93,9 +105,11 @@ type Show struct {
 type Style int
 
 const (
-	Quiet  Style = iota // a point of the bone: thin ring with a dot
-	Moving              // the current thing: larger, with a handle
-	Rule                // part of a scale: square, dashed line
+	Quiet   Style = iota // a point of the bone: thin ring with a dot
+	Moving               // the current thing: larger, with a handle
+	Rule                 // part of a scale: square, dashed line
+	Offered              // only proposed, and not in the case: short dashes
+	Metal                // an implant drawn over the film: full line with a wide halo
 )
 
 // A Dot is a point to draw.
@@ -155,6 +169,11 @@ func Compose(s Show) Scene {
 			out.Strokes = append(out.Strokes, Stroke{Path: []geom.Pt[Css]{s.View.ToScreen(j.A), s.View.ToScreen(j.B)}, Style: quietOr(j.Scale), Text: j.Text})
 		}
 	}
+	for _, tr := range s.Trails {
+		if st, ok := trail(s.View, tr); ok {
+			out.Strokes = append(out.Strokes, st)
+		}
+	}
 	for i, m := range s.Marks {
 		if m.At.Finite() {
 			out.Dots = append(out.Dots, dot(s, i, m))
@@ -168,6 +187,19 @@ func Compose(s Show) Scene {
 	return out
 }
 
+// trail returns the path on the screen; one place that is no number leaves the
+// whole path out, since a path with a gap would be drawn straight across it.
+func trail(v View, t Trail) (Stroke, bool) {
+	st := Stroke{Closed: t.Closed, Style: t.Style, Text: t.Text}
+	for _, p := range t.Path {
+		if !p.Finite() {
+			return Stroke{}, false
+		}
+		st.Path = append(st.Path, v.ToScreen(p))
+	}
+	return st, len(st.Path) > 1
+}
+
 func quietOr(scale bool) Style {
 	if scale {
 		return Rule
@@ -177,6 +209,9 @@ func quietOr(scale bool) Style {
 
 func dot(s Show, i int, m Mark) Dot {
 	d := Dot{At: s.View.ToScreen(m.At), Style: quietOr(m.Fixed)}
+	if m.Offered {
+		d.Style = Offered
+	}
 	if m.Current || i == s.Held {
 		d.Style = Moving
 	}

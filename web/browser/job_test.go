@@ -226,11 +226,40 @@ func placeLandmarks(t *testing.T, p *Phone) {
 	must(t, p.Wait(`document.getElementById("film-chips")`))
 	fit(t, p)
 	for _, m := range marks {
-		if chip := fmt.Sprintf(`[data-film="landmark|%s"]`, m.name); !eval[bool](t, p, fmt.Sprintf(`document.querySelector('%s').className.includes("asked")`, chip)) {
-			must(t, p.TapOn(chip), p.Wait(fmt.Sprintf(`document.querySelector('%s').className.includes("asked")`, chip)))
+		placeLandmark(t, p, m.name, m.x, m.y)
+	}
+}
+
+// placeLandmark asks for a landmark, in whichever group it is, and taps it.
+func placeLandmark(t *testing.T, p *Phone, name string, x, y float64) {
+	t.Helper()
+	chip := fmt.Sprintf(`[data-film="landmark|%s"]`, name)
+	for _, group := range []string{"", "length", "canal", "fracture", "hip-front", "hip-side", "films", "old"} {
+		if eval[bool](t, p, fmt.Sprintf(`Boolean(document.querySelector('%s'))`, chip)) {
+			break
 		}
-		tapFilm(t, p, m.x, m.y)
-		must(t, p.Wait(fmt.Sprintf(`document.querySelector('[data-film="landmark|%s"]').innerText.startsWith("✓")`, m.name)))
+		openGroup(t, p, group)
+	}
+	asked := fmt.Sprintf(`document.querySelector('%s')?.className.includes("asked")`, chip)
+	if !eval[bool](t, p, "Boolean("+asked+")") {
+		must(t, p.TapOn(chip), p.Wait(asked))
+	}
+	tapFilm(t, p, x, y)
+	must(t, p.Wait(fmt.Sprintf(`document.getElementById("film-chips")?.dataset.placed.split(" ").includes(%q)`, name)))
+}
+
+// openGroup opens a group of landmarks, if this view has it.
+func openGroup(t *testing.T, p *Phone, group string) {
+	t.Helper()
+	button := fmt.Sprintf(`[data-film="group|%s"]`, group)
+	if group == "" {
+		return
+	}
+	if !eval[bool](t, p, `Boolean(document.querySelector(".groups"))`) {
+		must(t, p.TapOn(`[data-film="groups"]`), p.Wait(`document.querySelector(".groups")`))
+	}
+	if eval[bool](t, p, fmt.Sprintf(`Boolean(document.querySelector('%s'))`, button)) {
+		must(t, p.TapOn(button), p.Wait(`document.getElementById("film-chips")`))
 	}
 }
 
