@@ -184,10 +184,14 @@ func TestNeckStops(t *testing.T) {
 		{"MRI alone clears", "", "", Standard, with(func(in *record.Injury) { in.NeckByCT, in.NeckByFilm, in.NeckByMRI = "", "", record.Yes }), "JBJS 2020"},
 		{"in theatre alone", "neck-theatre-only", Caution, Standard, with(func(in *record.Injury) { in.NeckByCT, in.NeckByFilm, in.NeckInTheatre = "", "", record.Yes }), "Tornetta 2007"},
 		{"high energy, no look", "neck-high-energy", Stop, NoPattern, with(func(in *record.Injury) { in.NeckByCT, in.NeckByFilm, in.HighEnergy = "", record.No, record.Yes }), "Tornetta 2007"},
-		{"high energy, in theatre only", "neck-high-energy", Stop, NoPattern, with(func(in *record.Injury) { in.NeckByCT, in.NeckByFilm, in.HighEnergy, in.NeckInTheatre = "", "", record.Yes, record.Yes }), "Tornetta 2007"},
+		{"high energy, in theatre only", "neck-high-energy", Stop, NoPattern, with(func(in *record.Injury) {
+			in.NeckByCT, in.NeckByFilm, in.HighEnergy, in.NeckInTheatre = "", "", record.Yes, record.Yes
+		}), "Tornetta 2007"},
 		{"high energy, not asked", "neck-high-energy", Stop, NoPattern, with(func(in *record.Injury) { in.Neck, in.NeckByCT, in.NeckByFilm, in.HighEnergy = "", "", "", record.Yes }), "Tornetta 2007"},
 		{"high energy, film", "neck-film-only", Caution, Standard, with(func(in *record.Injury) { in.NeckByCT, in.HighEnergy = record.No, record.Yes }), "Tornetta 2007"},
-		{"high energy, neck broken", "", "", HeadLock, with(func(in *record.Injury) { in.Neck, in.NeckByCT, in.NeckByFilm, in.HighEnergy = record.Yes, "", "", record.Yes }), "the fracture was found"},
+		{"high energy, neck broken", "", "", HeadLock, with(func(in *record.Injury) {
+			in.Neck, in.NeckByCT, in.NeckByFilm, in.HighEnergy = record.Yes, "", "", record.Yes
+		}), "the fracture was found"},
 	} {
 		l, got := lock(tt.in, Bone{}, DefaultPolicy())
 		if tt.want == "" && len(got) > 0 || tt.want != "" && (len(got) != 1 || got[0].Code != tt.want || got[0].Level != tt.level) || l.Pattern != tt.pattern {

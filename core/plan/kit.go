@@ -132,7 +132,8 @@ func (k *packing) cover(key string, p float64) {
 }
 
 // nails lists the planned nail and every other one that length and canal
-// allow within the doubt. The two are taken as independent.
+// allow within the doubt, by the rule of chooseNail: the length first, then the
+// diameter among the nails of that length. The two are taken as independent.
 func (k *packing) nails() {
 	n := k.pl.Nail
 	all, _ := candidates(k.shelf, k.c.Side, k.pl.Locking.Pattern)
@@ -140,17 +141,11 @@ func (k *packing) nails() {
 	if n.Room == nil || k.pl.Bone.Canal == nil {
 		return
 	}
-	diameters := stockOf(all, func(x implant.Nail) units.MM { return x.Diameter })
-	room, _ := roomFor(*k.pl.Bone.Canal, diameters, k.p)
 	k.cover(KindNail, 0)
-	for _, d := range within(diameters, room, kitNail) {
-		var these []implant.Nail
-		for _, x := range all {
-			if x.Diameter == d.Value {
-				these = append(these, x)
-			}
-		}
-		for _, l := range within(stockOf(these, func(x implant.Nail) units.MM { return x.Length }), *n.Room, kitNail) {
+	lengths := stockOf(passing(all, k.pl.Bone.Canal, k.p), func(x implant.Nail) units.MM { return x.Length })
+	for _, l := range within(lengths, *n.Room, kitNail) {
+		diameters := stockOf(ofLength(all, l.Value), func(x implant.Nail) units.MM { return x.Diameter })
+		for _, d := range k.reamed(diameters, *k.pl.Bone.Canal) {
 			it := k.nailItem(all, d.Value, l.Value, Neighbour, d.Right*l.Right)
 			if it.Have > 0 {
 				k.cover(KindNail, it.Chance)
@@ -162,6 +157,26 @@ func (k *packing) nails() {
 			k.Items = append(k.Items, it)
 		}
 	}
+}
+
+// reamed is within for the diameter: the thinnest nail is also the right one
+// in a canal that reaming may widen for it, as roomFor has it.
+func (k *packing) reamed(sizes []Size, canal units.Length) []Size {
+	out := within(sizes, canal, kitNail)
+	first, least := sizes[0], sizes[0].Value-max(0, k.p.ReamCut-k.p.ReamOver)
+	if first.Stock <= 0 || !(least <= canal.Best+kitNail*canal.Doubt()+guard) {
+		return out
+	}
+	more := chanceRoom(canal, least) - chanceRoom(canal, first.Value)
+	if len(out) == 0 || out[0].Value != first.Value {
+		if !(first.Value > canal.Best-kitNail*canal.Doubt()+guard) { // every canal is wider
+			return out
+		}
+		first.Right = 0
+		out = slices.Insert(out, 0, first)
+	}
+	out[0].Right += max(0, more)
+	return out
 }
 
 // nailItem is the line of a nail; of several of one size it names the one that
