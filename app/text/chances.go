@@ -39,6 +39,8 @@ func InputName(in plan.Input) string {
 			return "the ruler seen on two films"
 		}
 		return "where the broken ends will meet"
+	case plan.InputTilt:
+		return "how the bone lay to the film" + on
 	case plan.InputSideFilm:
 		return "the film of the hip from the side"
 	case plan.InputSide:

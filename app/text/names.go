@@ -207,6 +207,7 @@ var knobNames = map[string]string{
 	"below_isthmus_mm":     "Below the isthmus, from",
 	"hole_distance_mm":     "Fracture to the nearest hole, warn at",
 	"side_difference_mm":   "Mean difference of the two femora",
+	"film_tilt_deg":        "A bone may lie tilted to the film by",
 	"rod_reading_mm":       "Doubt of one reading of a rod",
 	"gauge_reading_mm":     "Doubt of one reading of the gauge",
 	"skin_reading_mm":      "Doubt of a ruler on the skin",

@@ -136,6 +136,9 @@ func filmRoutes(films []shot, p Policy) (routes []Route, problems []Problem) {
 			continue
 		}
 		l, err := measure.Length(s.Film)
+		if err == nil {
+			l, err = tilted(l, p)
+		}
 		if err != nil {
 			problems = append(problems, refused(s, err))
 			continue

@@ -50,7 +50,8 @@ func (f truth) places(c *chance.Source) map[anatomy.Landmark]geom.Pt[units.MM] {
 }
 
 // A filming is how a femur comes on a film, with every error that is stated
-// to the program and no other: slips, the depth of the marker, its true size.
+// to the program and no other: slips, the depth of the marker, its true size,
+// the tilt of the bone.
 type filming struct {
 	pixel, magnification, turn float64
 	slip                       units.Px
@@ -73,6 +74,9 @@ func (g filming) film(f truth, c *chance.Source) record.Film {
 	px := g.magnification / g.pixel // pixels for each millimetre of the bone
 	s, k := math.Sincos(g.turn * math.Pi / 180)
 	places := f.places(c)
+	tip, end := places[anatomy.TrochanterTip], places[anatomy.DistalTarget]
+	lay := units.MM(math.Cos(3 * math.Pi / 180 * c.Normal())) // tilted to the film, as the policy says
+	places[anatomy.DistalTarget] = tip.Plus(end.Minus(tip).Times(float64(lay)))
 	for _, name := range anatomy.Landmarks(anatomy.AP) {
 		if q, ok := places[name]; ok {
 			x, y := float64(q.X)*px, float64(q.Y)*px

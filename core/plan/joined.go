@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"isthmus/core/anatomy"
+	"isthmus/core/calibrate"
 	"isthmus/core/measure"
 	"isthmus/core/record"
 	"isthmus/core/units"
@@ -105,6 +106,9 @@ func joinedRoutes(films []shot, p Policy) (routes []Route, problems []Problem) {
 	ps, problems := pairs(films)
 	for _, q := range ps {
 		l, at, err := q.length()
+		if err == nil {
+			l, err = tilted(l, p)
+		}
 		if err != nil {
 			problems = append(problems, refused(at, err))
 			continue
@@ -119,6 +123,9 @@ func joinedRoutes(films []shot, p Policy) (routes []Route, problems []Problem) {
 			continue
 		}
 		l, err := measure.Pieces(s.Film)
+		if err == nil {
+			l, err = tilted(l, p)
+		}
 		if err != nil {
 			problems = append(problems, refused(s, err))
 			continue
@@ -129,6 +136,23 @@ func joinedRoutes(films []shot, p Policy) (routes []Route, problems []Problem) {
 		problems = append(problems, plausible(l, index("films", s.i)+".points")...)
 	}
 	return routes, problems
+}
+
+// tilted adds to a length from a film that the bone may have lain tilted to it,
+// by a standard uncertainty of the policy. That makes it look short, never
+// long, so it is said beside it as the direction of its error; the length
+// itself is left as it was seen.
+func tilted(l units.Length, p Policy) (units.Length, error) {
+	return calibrate.Foreshortening(l, units.Angle{Own: units.Deg(p.FilmTilt)})
+}
+
+// tiltDoubt is what tilted adds, in quadrature.
+func tiltDoubt(l units.MM, p Policy) units.MM {
+	t, err := tilted(units.Exact(l), p)
+	if err != nil {
+		return 0
+	}
+	return t.Own
 }
 
 // otherSide adds the difference between sides to a route of the other femur.

@@ -45,7 +45,8 @@ func TestTwoFilmsOfOneBone(t *testing.T) {
 	// The two scales are two: their doubts do not add up as those of one film.
 	// By hand: rel of each ruler √((√2·mm/300)² + (0.1/300)² + 0.005²).
 	rel := func(px float64) float64 { return math.Sqrt(2*px*px/9e4 + 0.01/9e4 + 25e-6) }
-	want := math.Sqrt(math.Pow(250*rel(0.2), 2) + math.Pow(170*rel(0.25), 2) + 2*math.Pow(2*0.2, 2) + 2*math.Pow(2*0.25, 2) + math.Pow(float64(sideDoubt(DefaultPolicy())), 2))
+	tilt := 420 * math.Pow(3*math.Pi/180, 2) / math.Sqrt2 // by hand: spread of 420·t²/2 for a normal t of 3°
+	want := math.Sqrt(tilt*tilt + math.Pow(250*rel(0.2), 2) + math.Pow(170*rel(0.25), 2) + 2*math.Pow(2*0.2, 2) + 2*math.Pow(2*0.25, 2) + math.Pow(float64(sideDoubt(DefaultPolicy())), 2))
 	testkit.Near(t, "doubt", float64(pl.Bone.Length.Doubt()), want, 1e-6)
 }
 

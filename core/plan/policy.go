@@ -32,6 +32,7 @@ type Policy struct {
 	BelowIsthmus   units.MM // "below the isthmus": this far, for the isthmus is a stretch and no point
 	HoleDistance   units.MM // fracture to the nearest distal hole
 	SideDifference units.MM // mean difference between the two femora
+	FilmTilt       float64  // standard uncertainty of how far a bone lies tilted to the film
 	RodReading     units.MM // standard uncertainty of one reading of a rod
 	GaugeReading   units.MM // standard uncertainty of one reading of the depth gauge
 	SkinReading    units.MM // standard uncertainty of a ruler on the skin
@@ -92,6 +93,7 @@ var knobs = []Knob{
 	{"below_isthmus_mm", 30, 0, 60, "mm", source.CommonUse, func(p *Policy) *units.MM { return &p.BelowIsthmus }, nil},
 	{"hole_distance_mm", 50, 30, 80, "mm", source.Bucholz, func(p *Policy) *units.MM { return &p.HoleDistance }, nil},
 	{"side_difference_mm", 3.6, 2, 10, "mm", source.SideDiff, func(p *Policy) *units.MM { return &p.SideDifference }, nil},
+	{"film_tilt_deg", 3, 0, 10, "°", source.CommonUse, nil, func(p *Policy) *float64 { return &p.FilmTilt }},
 	{"rod_reading_mm", 2, 1, 5, "mm", source.CommonUse, func(p *Policy) *units.MM { return &p.RodReading }, nil},
 	{"gauge_reading_mm", 1, 0.5, 3, "mm", source.CommonUse, func(p *Policy) *units.MM { return &p.GaugeReading }, nil},
 	{"skin_reading_mm", 10, 5, 20, "mm", source.CommonUse, func(p *Policy) *units.MM { return &p.SkinReading }, nil},

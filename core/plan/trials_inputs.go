@@ -236,6 +236,7 @@ func (t *trial) addRoutes(c record.Case, films []shot, pl Plan) {
 			q.own = pull{t.shared(Input{Kind: InputSide, Name: "length"}), float64(sideDoubt(t.policy))}
 			q.uses = append(q.uses, q.own.draw)
 		}
+		t.tilt(&q, s.i, routes[0].Length.Best)
 		add(q, routes[0].Length)
 	}
 	t.addJoined(films, pl, add)

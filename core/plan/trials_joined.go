@@ -12,6 +12,23 @@ import (
 // InputFit is how two broken ends will meet, or how a ruler lies on two films.
 const InputFit = "fit"
 
+// InputTilt is how far a bone lies tilted to its film.
+const InputTilt = "tilt"
+
+// tilt adds to a length of a film that the bone may lie tilted to it.
+func (t *trial) tilt(q *sampled, film int, l units.MM) {
+	u := float64(tiltDoubt(l, t.policy))
+	if !(u > 0) {
+		return
+	}
+	end := q
+	for end.plus != nil {
+		end = end.plus
+	}
+	end.plus = &sampled{film: -1, own: pull{t.draw(Input{Kind: InputTilt, Film: film + 1}), u}}
+	q.uses = append(q.uses, end.plus.own.draw)
+}
+
 // addJoined takes in the length from pairs of films and from pieces, as
 // joinedRoutes does.
 func (t *trial) addJoined(films []shot, pl Plan, add func(sampled, units.Length)) {
@@ -37,7 +54,11 @@ func (t *trial) addJoined(films []shot, pl Plan, add func(sampled, units.Length)
 			low.own = pull{t.shared(Input{Kind: InputSide, Name: "length"}), float64(route.Common)}
 			q.uses = append(q.uses, low.own.draw)
 		}
-		add(q, route.Length)
+		t.tilt(&q, p.upper.i, l.Best)
+		if l, err = tilted(l, t.policy); err != nil {
+			continue
+		}
+		add(q, otherSide(Route{Length: l}, p.upper.film.Bone, t.policy).Length)
 	}
 	for _, s := range films {
 		routes, _ := joinedRoutes([]shot{s}, t.policy)
@@ -50,6 +71,7 @@ func (t *trial) addJoined(films []shot, pl Plan, add func(sampled, units.Length)
 		}
 		q.own = pull{t.draw(Input{Kind: InputFit, Film: s.i + 1, Name: string(anatomy.PieceUpper)}), float64(fitDoubt)}
 		q.uses = append(q.uses, q.own.draw)
+		t.tilt(&q, s.i, routes[0].Length.Best)
 		add(q, routes[0].Length)
 	}
 }

@@ -124,8 +124,8 @@ func TestTrialsGiveTheStatedDoubt(t *testing.T) {
 			u, m := float64(tt.want.Doubt()), float64(tt.want.Best-tt.less)
 			testkit.Near(t, name+": mean of "+tt.what, float64(tt.got.Room.Mean), m, 5*u/math.Sqrt(n)+0.01*u)
 			testkit.Near(t, name+": u of "+tt.what, float64(tt.got.Room.U), u, 0.03*u)
-			testkit.Near(t, name+": low of "+tt.what, float64(tt.got.Room.Low), m-1.96*u, 0.08*u)
-			testkit.Near(t, name+": high of "+tt.what, float64(tt.got.Room.High), m+1.96*u, 0.08*u)
+			testkit.Near(t, name+": low of "+tt.what, float64(tt.got.Room.Low), m-1.96*u, 0.12*u) // 0.04 for sampling; a width from point to point is a little skewed
+			testkit.Near(t, name+": high of "+tt.what, float64(tt.got.Room.High), m+1.96*u, 0.12*u)
 			sum := 0.0
 			for _, s := range tt.got.Shares {
 				sum += s.Part
@@ -182,7 +182,9 @@ func TestTrialsByHand(t *testing.T) {
 func TestSharesOfTheScale(t *testing.T) {
 	c := loadCase(t, "mid-shaft")
 	c.Readings = nil
-	pl := Make(c, implant.Teaching(), DefaultPolicy())
+	p := DefaultPolicy()
+	p.FilmTilt = 0 // the bone lay flat
+	pl := Make(c, implant.Teaching(), p)
 	deep, err := depth(c.Films[0].Evidence[0]).Rel()
 	if err != nil {
 		t.Fatal(err)
@@ -191,7 +193,7 @@ func TestSharesOfTheScale(t *testing.T) {
 	scale := math.Pow(float64(l.Shared/l.Doubt()), 2)
 	part := math.Pow(deep/pl.Scales[0].Plane.Rel, 2)
 	got := map[string]float64{}
-	for _, s := range Trials(c, implant.Teaching(), DefaultPolicy(), 2, 40_000).Length.Shares {
+	for _, s := range Trials(c, implant.Teaching(), p, 2, 40_000).Length.Shares {
 		got[s.Input.Kind] += s.Part
 		if s.Input.Film != 1 {
 			t.Errorf("%+v: the length is taken from the first film", s)

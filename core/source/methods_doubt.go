@@ -44,6 +44,6 @@ var doubtMethods = []Method{
 		Limits:  "The same seed gives the same trials on every device. A share of k in n is known to √(p · (1 − p)/n). Locking and answers are held as they are.",
 		Sources: []Key{MonteCarlo, GUM},
 		Check:   "Rods 950 and 530, burial 5, 2000 trials: the normal curve gives 420 mm a chance of 3.9 %, the trials agree within 1.3 %.",
-		Code:    []string{"plan.Trials"},
+		Code:    []string{"plan.Trials", "plan.NewTrials"},
 	},
 }
