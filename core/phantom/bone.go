@@ -8,6 +8,7 @@ const (
 	flareAt   = 48.0 // 20 mm above the middle of the lesser trochanter
 	lesserMid = 68.0
 	lesserLow = 82.0
+	clearFrom = 96.0 // from here on the shaft is the only solid
 	crossing  = 38.0 // where the axis of the neck meets that of the shaft
 	capAt     = 56.0 // above the lowest place of the condyles: the shaft goes over into its cap
 	roofAt    = 24.0 // … the roof of the notch
@@ -101,7 +102,7 @@ func (b *body) profile(z float64) (ro, ri float64) {
 	s, wide := (b.isth-z)/(b.isth-flareAt), ri*b.f.Flare
 	wall := 1.8
 	if z > b.isth {
-		s, wide = (z-b.isth)/(b.end-60-b.isth), float64(b.f.Condyle)*0.34
+		s, wide = (z-b.isth)/(b.end-60-b.isth), float64(b.f.Condyle)*0.36
 		wall = 1.5
 	}
 	in := s * s * math.Sqrt(math.Sqrt(s))
@@ -152,8 +153,8 @@ func (b *body) addUpper() {
 	b.lesser = vec{w*0.5 + 6, -11, lesserLow}
 	b.addEgg(vec{-w * 0.6, -4, 29}, vec{w * 0.66, 16, 29}, 1.4)                      // greater trochanter, tip at z = 0
 	b.addEgg(vec{-w * 0.42, -2, 50}, vec{w * 0.76, w * 0.94, 42}, 1.5)               // its base
-	b.addEgg(vec{w * 0.42, 1, 56}, vec{w * 0.62, w * 0.9, 33}, 2)                    // calcar
-	b.addEgg(vec{w * 0.05, -1, 38}, vec{w * 0.85, w * 0.8, 20}, 1.4)                 // saddle
+	b.addEgg(vec{w * 0.4, 1, 57}, vec{w * 0.62, w * 0.9, 32}, 2)                     // calcar
+	b.addEgg(vec{0, -1, 38}, vec{w * 0.8, w * 0.8, 20}, 1.4)                         // saddle
 	b.addEgg(vec{w*0.5 + 6, -11, lesserMid}, vec{11, 9, lesserLow - lesserMid}, 1.2) // lesser trochanter
 }
 
@@ -163,8 +164,8 @@ func (b *body) addLower() {
 	w := float64(b.f.Condyle)
 	b.target = vec{0, -1, b.end - 40}
 	b.addCap()
-	b.addEgg(vec{w * 0.295, -9, b.end - 34}, vec{w * 0.205, w * 0.41, 34}, 1.3)
-	b.addEgg(vec{-w * 0.295, -7, b.end - 35}, vec{w * 0.205, w * 0.42, 33.5}, 1.3)
+	b.addEgg(vec{w * 0.283, -9, b.end - 34}, vec{w * 0.222, w * 0.41, 34}, 1.3)
+	b.addEgg(vec{-w * 0.283, -7, b.end - 35}, vec{w * 0.222, w * 0.42, 33.5}, 1.3)
 	b.patella = vec{2, w*0.36 + 11, b.end - 52}
 	b.addEgg(b.patella, vec{20, 9, 21}, 1)
 }

@@ -79,3 +79,51 @@ func (c camera) narrow(t *tube, in pose, lo, hi float64) (float64, bool) {
 	}
 	return (a + b) / 2, !math.IsInf(wide((a+b)/2), 1)
 }
+
+// flare is where the canal of the whole upper end is seen widest, left and
+// right, across the axis 20 mm above the middle of the lesser trochanter.
+func (k *knower) flare(in pose) (a, b pt, ok bool) {
+	u0, v0 := k.project(in.on(vec{0, k.b.bow(flareAt), flareAt}))
+	u1, v1 := k.project(in.on(vec{0, k.b.bow(flareAt + 10), flareAt + 10}))
+	x, y := u1-u0, v1-v0
+	n := math.Sqrt(x*x + y*y)
+	x, y = y/n, -x/n // across the axis, to the right when the axis runs down
+	lo, ok1 := k.outermost(in, u0, v0, -x, -y, true)
+	hi, ok2 := k.outermost(in, u0, v0, x, y, true)
+	return k.at(lo[0], lo[1]), k.at(hi[0], hi[1]), ok1 && ok2
+}
+
+// outermost is the furthest place from (u, v) along a direction, up to 90 mm,
+// where a ray still meets the bone (or, inner, the inside of it).
+func (k *knower) outermost(in pose, u, v, x, y float64, inner bool) ([2]float64, bool) {
+	at := func(r float64) [2]float64 { return [2]float64{u + r*x, v + r*y} }
+	lo := 90.0
+	for ; lo > 0 && !k.meets(in, at(lo), inner); lo -= 0.25 {
+	}
+	hi := lo + 0.25
+	for range 40 {
+		if mid := (lo + hi) / 2; k.meets(in, at(mid), inner) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return at(lo), lo > 0
+}
+
+// meets reports whether the ray to a place of the detector passes through a
+// solid of the bone, or through the inside of one.
+func (k *knower) meets(in pose, p [2]float64, inner bool) bool {
+	for i := range k.b.parts {
+		back := in.after(k.b.parts[i].from).back()
+		s := back.on(vec{0, 0, k.sid})
+		o, n := k.b.parts[i].shape.spans(ray{s, back.on(vec{p[0], p[1], 0}).minus(s)})
+		if inner {
+			o = n
+		}
+		if o.b > o.a {
+			return true
+		}
+	}
+	return false
+}

@@ -59,7 +59,8 @@ func Usual() Femur {
 //
 //	length 415–460 ± 25 (two groups, Cho 2015), clipped to 350–510
 //	isthmus 10.5 ± 1.5 (BioMed Res Int 2015, 459612), clipped to 7–15.5
-//	height of it 0.55 ± 0.03; canal flare 3–4.7 (Noble 1988, from memory)
+//	height of it 0.55 ± 0.03; canal flare 3–4.7 (Noble 1988, from memory), and
+//	31–50 mm wide there (from memory)
 //	bow 943 ± 200, clipped to 600–1800 (PLoS ONE 2018; spread PMID 36282333)
 //	neck–shaft angle 128 ± 5, version 13 ± 8 (PMC4775021, Toogood 2008)
 //	head 43.3 or 48.5 ± 2 (Cho 2015); neck height 0.68 of it (from memory)
@@ -76,11 +77,13 @@ func Random(seed uint64) Femur {
 	f.Outer = f.Canal + norm(16, 1.4, 12.5, 19)
 	f.Isthmus = float64(norm(0.55, 0.03, 0.48, 0.62))
 	f.Flare = float64(norm(3.5, 0.35, 3, 4.4))
+	f.Flare = math.Min(50, math.Max(31, f.Flare*float64(f.Canal))) / float64(f.Canal)
 	f.Bow = norm(943, 200, 600, 1800)
 	f.Head = norm(43.3+float64(5.2*big), 2, 38, 54)
 	f.NSA = units.Deg(norm(128, 5, 115, 142))
 	f.Version = units.Deg(norm(13, 8, -8, 35))
 	f.Reach = norm(53*grow, 3, 44, 64)
+	f.Reach = max(f.Reach, f.Head/2+26) // so that the neck is seen free of the trochanter
 	f.Neck = norm(0.68, 0.02, 0.63, 0.74) * f.Head
 	f.Oval = float64(norm(0.8, 0.03, 0.72, 0.88))
 	f.Cortex = norm(2.2, 0.3, 1.5, 3)

@@ -1,3 +1,3 @@
 package phantom
 
-const hashAP, hashLateral = 0xa71b496fbe88dec1, 0x1822af38c081f571
+const hashAP, hashLateral = 0x5c75130b4311f7df, 0x9951850ef8719fce

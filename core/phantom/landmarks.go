@@ -41,7 +41,7 @@ func (k *knower) level(z float64) (Level, bool) {
 }
 
 func (k *knower) shaft(t *Truth) {
-	for z := lesserLow + 8; z < k.b.end-85; z += 2 {
+	for z := clearFrom; z < k.b.end-85; z += 2 {
 		if l, ok := k.level(z); ok {
 			t.Profile = append(t.Profile, l)
 		}
@@ -51,7 +51,7 @@ func (k *knower) shaft(t *Truth) {
 		return
 	}
 	t.Isthmus, _ = k.level(k.b.isth)
-	lo, hi := math.Max(lesserLow+8, p.lo), math.Min(k.b.end-85, p.hi)
+	lo, hi := math.Max(clearFrom, p.lo), math.Min(k.b.end-85, p.hi)
 	if z, ok := k.narrow(k.b.shaft, p.inRoom, lo, hi); ok {
 		t.SeenAt, _ = k.level(z)
 	}
@@ -75,7 +75,7 @@ func (k *knower) hip(t *Truth) {
 	if z, ok := k.narrow(n, in, n.z0+4, n.z1-4); ok {
 		a, b, _ := k.seen(n, in, z, true)
 		c, d, _ := k.seen(n, in, z, false)
-		if a[1] > b[1] {
+		if up := k.ahead(in); (a[0]-b[0])*up[0]+(a[1]-b[1])*up[1] < 0 {
 			a, b, c, d = b, a, d, c
 		}
 		dir := k.toward(n, in, z)
@@ -84,6 +84,15 @@ func (k *knower) hip(t *Truth) {
 	}
 	up, low := k.shaftEnds()
 	t.NSASeen = k.angle(vec{0, 0, crossing}, k.b.headAt, up, low)
+}
+
+// ahead is upwards along the bone on an AP film and to its front on a lateral
+// one, as a direction on the film.
+func (k *knower) ahead(in pose) vec {
+	if k.s.View == anatomy.Lateral {
+		return in.m.on(vec{0, 1, 0})
+	}
+	return in.m.on(vec{0, 0, -1})
 }
 
 // shaftEnds are two places on the middle of the canal.
@@ -117,6 +126,7 @@ func (k *knower) places(t *Truth) {
 		anatomy.Notch:         b.roof,
 		anatomy.PatellaTop:    b.patella.plus(vec{0, 0, -21}),
 		anatomy.LateralCortex: b.entry(),
+		anatomy.Join:          {0, b.bow(b.isth), b.isth},
 	} {
 		in, _ := of(k.pieces, p[2])
 		t.At[l] = k.spot(p, in.inRoom)
@@ -174,6 +184,10 @@ func (k *knower) edges(t *Truth) {
 		edge(anatomy.NeckBack, t.Neck.InnerLower)
 	}
 	in := k.pieces[0].inRoom
+	if a, b, ok := k.flare(in); ok {
+		edge(anatomy.FlareA, a)
+		edge(anatomy.FlareB, b)
+	}
 	a := k.spot(vec{0, 0, crossing}, in).Film
 	dir := math.Atan2(float64(t.Head.Centre.Y-a.Y)*k.row, float64(t.Head.Centre.X-a.X)*k.col)
 	for i, l := range []anatomy.Landmark{anatomy.HeadRim1, anatomy.HeadRim2, anatomy.HeadRim3} {

@@ -86,6 +86,42 @@ func TestSeenNSA(t *testing.T) {
 	}
 }
 
+// The edges that are stated for the neck, the head and the shaft are edges of
+// the whole bone: nothing of it reaches further out there. On an AP film the
+// femur is turned so that its neck lies in the plane of the film.
+func TestStatedEdgesAreThoseOfTheWholeBone(t *testing.T) {
+	for seed := range uint64(400) {
+		f, s := Random(seed), bare(anatomy.AP)
+		s.Turn, s.Side = -f.Version, []anatomy.Side{anatomy.Left, anatomy.Right}[seed%2]
+		b, c := newBody(f), newCamera(s)
+		k := &knower{camera: c, b: b, whole: c.place(b)}
+		truth := know(t, f, s)
+		check := func(what string, edge, other pt, inner bool) {
+			u, v := float64(edge.X-units.Px(c.midX))*c.col, float64(edge.Y-units.Px(c.midY))*c.row
+			x, y := float64(edge.X-other.X)*c.col, float64(edge.Y-other.Y)*c.row
+			n := math.Hypot(x, y)
+			x, y = x/n, y/n
+			if k.meets(k.whole, [2]float64{u + 0.1*x, v + 0.1*y}, inner) || !k.meets(k.whole, [2]float64{u - 0.1*x, v - 0.1*y}, inner) {
+				t.Errorf("seed %d: %s is no edge of the whole bone", seed, what)
+			}
+		}
+		n := truth.Neck
+		check("the neck's upper inner edge", n.InnerUpper, n.InnerLower, true)
+		check("the neck's lower inner edge", n.InnerLower, n.InnerUpper, true)
+		check("the neck's upper outer edge", n.OuterUpper, n.OuterLower, false)
+		check("the neck's lower outer edge", n.OuterLower, n.OuterUpper, false)
+		for _, l := range []anatomy.Landmark{anatomy.HeadRim1, anatomy.HeadRim2, anatomy.HeadRim3} {
+			check(string(l), truth.At[l].Film, truth.Head.Centre, false)
+		}
+		check("flare, left", truth.At[anatomy.FlareA].Film, truth.At[anatomy.FlareB].Film, true)
+		check("flare, right", truth.At[anatomy.FlareB].Film, truth.At[anatomy.FlareA].Film, true)
+		for _, l := range truth.Profile {
+			check("canal", l.InnerA, l.InnerB, true)
+			check("bone", l.OuterB, l.OuterA, false)
+		}
+	}
+}
+
 // The centre line is an arc. Source: facts §3n, s = R − √(R² − (c/2)²): chord
 // 400, R 943 → 21.453.
 func TestSagitta(t *testing.T) {
