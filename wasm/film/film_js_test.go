@@ -49,7 +49,7 @@ func TestOpened(t *testing.T) {
 			defer js.Global().Delete("ImageData")
 			defer js.Global().Delete("createImageBitmap")
 		}
-		got, transfers := heard(t, func() { work(message(file, 0)) })
+		got, transfers := heard(t, func() { newDesk().work(message(file, 0)) })
 		last := got[len(got)-1]
 		if last.Get("type").String() != "opened" || last.Get("job").Int() != 42 || transfers[len(got)-1] != 1 {
 			t.Fatalf("last message is %v, %d transferred", last.Get("type"), transfers[len(got)-1])
@@ -80,7 +80,7 @@ func TestOpened(t *testing.T) {
 
 // Progress comes before the answer and rises.
 func TestProgressMessages(t *testing.T) {
-	got, _ := heard(t, func() { work(message(testkit.Read(t, "films/variants/ts_70_jpeg_lossless_sv1.dcm"), 0)) })
+	got, _ := heard(t, func() { newDesk().work(message(testkit.Read(t, "films/variants/ts_70_jpeg_lossless_sv1.dcm"), 0)) })
 	last := -1.0
 	for _, m := range got[:len(got)-1] {
 		if done := m.Get("done").Float(); m.Get("type").String() != "progress" || !(done > last && done <= 1) {
@@ -109,7 +109,7 @@ func TestFailed(t *testing.T) {
 		{"frame is no number", message(film, "first"), "film-message"},
 		{"no bytes", js.ValueOf(map[string]any{"type": "open", "job": 42, "frame": 0}), "film-message"},
 	} {
-		got, _ := heard(t, func() { work(tt.m) })
+		got, _ := heard(t, func() { newDesk().work(tt.m) })
 		last := got[len(got)-1]
 		if last.Get("type").String() != "failed" || last.Get("job").Int() != 42 || last.Get("code").String() != tt.code || len(last.Get("sentence").String()) < 20 {
 			t.Errorf("%s: %v %v %v", tt.name, last.Get("type"), last.Get("code"), last.Get("sentence"))
@@ -124,7 +124,7 @@ func TestPanicIsAnswered(t *testing.T) {
 	got, _ := heard(t, func() {
 		refuse := js.Global().Call("eval", "((next) => (m, t) => { if (m.type === 'progress') throw new Error('gone'); next(m, t); })")
 		js.Global().Set("postMessage", refuse.Invoke(js.Global().Get("postMessage")))
-		work(m)
+		newDesk().work(m)
 	})
 	if len(got) != 1 || got[0].Get("type").String() != "failed" || got[0].Get("code").String() != "film-stopped" {
 		t.Errorf("%d messages", len(got))
@@ -136,7 +136,7 @@ func TestCleaned(t *testing.T) {
 	file := testkit.Read(t, "films/variants/cs_utf8.dcm")
 	m := message(file, 0)
 	m.Set("type", "clean")
-	got, transfers := heard(t, func() { work(m) })
+	got, transfers := heard(t, func() { newDesk().work(m) })
 	last := got[len(got)-1]
 	if last.Get("type").String() != "cleaned" || last.Get("job").Int() != 42 || transfers[len(got)-1] != 1 {
 		t.Fatalf("last message is %v, %d transferred", last.Get("type"), transfers[len(got)-1])
@@ -149,7 +149,7 @@ func TestCleaned(t *testing.T) {
 	}
 	bad := message([]byte("no film"), 0)
 	bad.Set("type", "clean")
-	got, _ = heard(t, func() { work(bad) })
+	got, _ = heard(t, func() { newDesk().work(bad) })
 	if last := got[len(got)-1]; last.Get("type").String() != "failed" || last.Get("sentence").String() == "" {
 		t.Errorf("what is no film is answered by %v", last.Get("type"))
 	}

@@ -9,12 +9,6 @@ import (
 	"isthmus/core/radiograph"
 )
 
-// A trouble is a fault of the worker's own, with its code and sentence.
-type trouble struct{ code, sentence string }
-
-func (t *trouble) Code() string  { return t.code }
-func (t *trouble) Error() string { return t.sentence }
-
 // jpeg2000 decodes a codestream through decodeJPEG2000 of
 // web/static/jpeg2000.js, which loads the library when it is first needed.
 func jpeg2000(codestream []byte) (s radiograph.Samples, err error) {

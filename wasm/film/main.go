@@ -4,38 +4,79 @@ package main
 
 import (
 	"errors"
+	"runtime"
 	"syscall/js"
+	"time"
 
 	"isthmus/core/radiograph"
 )
 
 // protocol is the version of the messages in doc.go.
-const protocol = "1"
+const protocol = "2"
+
+// A desk is where jobs lie: the callbacks that hear the page write here, the
+// one goroutine that works reads. Both run in turns, never at once.
+type desk struct {
+	jobs    chan js.Value
+	waiting map[string]bool // by job: true once it is cancelled
+	kept    *radiograph.Image
+}
+
+func newDesk() *desk { return &desk{jobs: make(chan js.Value, 8), waiting: map[string]bool{}} }
 
 func main() {
-	jobs := make(chan js.Value, 8)
+	d := newDesk()
 	onMessage := js.FuncOf(func(this js.Value, args []js.Value) any {
-		if len(args) == 0 {
-			return nil
-		}
-		data := args[0].Get("data")
-		if data.Type() == js.TypeObject && (is(data, "open") || is(data, "clean")) {
-			select {
-			case jobs <- data: // never wait inside a callback
-			default:
-				fail(data.Get("job"), "film-busy", "film: too many films are waiting: wait for the first to open")
-			}
+		if len(args) > 0 {
+			d.hear(args[0].Get("data"))
 		}
 		return nil
 	})
 	js.Global().Call("addEventListener", "message", onMessage)
 	post(map[string]any{"type": "ready", "version": protocol})
-	for job := range jobs {
-		work(job)
+	for job := range d.jobs {
+		d.work(job)
 	}
 }
 
-func is(m js.Value, kind string) bool { return m.Get("type").Equal(js.ValueOf(kind)) }
+// jobs that are answered, in the order they came.
+var handlers = map[string]func(d *desk, m js.Value) error{
+	"open": (*desk).open, "clean": (*desk).clean, "window": (*desk).window, "find": (*desk).find,
+	"release": func(d *desk, _ js.Value) error {
+		d.kept = nil
+		return nil
+	},
+}
+
+// hear takes one message of the page. It never waits.
+func (d *desk) hear(m js.Value) {
+	if m.Type() != js.TypeObject {
+		return
+	}
+	job := m.Get("job").String()
+	if kind(m) == "cancel" {
+		if _, there := d.waiting[job]; there {
+			d.waiting[job] = true
+		}
+		return
+	}
+	if handlers[kind(m)] == nil {
+		return
+	}
+	select {
+	case d.jobs <- m:
+		d.waiting[job] = false
+	default:
+		fail(m.Get("job"), "film-busy", "film: too many films are waiting: wait for the first to open")
+	}
+}
+
+func kind(m js.Value) string {
+	if t := m.Get("type"); t.Type() == js.TypeString {
+		return t.String()
+	}
+	return ""
+}
 
 func post(m map[string]any, transfer ...any) {
 	js.Global().Call("postMessage", js.ValueOf(m), js.ValueOf(transfer))
@@ -45,37 +86,28 @@ func fail(job js.Value, code, sentence string) {
 	post(map[string]any{"type": "failed", "job": job, "code": code, "sentence": sentence})
 }
 
+var cancelled = &trouble{"film-cancelled", "film: opening was stopped: open the film again when you need it"}
+
 // work answers one message. What goes wrong in it, whatever it is, ends in a
 // sentence.
-func work(data js.Value) {
-	job := data.Get("job")
+func (d *desk) work(m js.Value) {
+	job := m.Get("job")
+	defer delete(d.waiting, job.String())
 	defer func() {
-		if recover() != nil {
+		switch e := recover(); {
+		case e == any(cancelled):
+			fail(job, cancelled.code, cancelled.sentence)
+		case e != nil:
 			fail(job, "film-stopped", "film: the decoder stopped on this film: ask the archive to export uncompressed, and open that")
 		}
 	}()
-	bytes := data.Get("bytes")
-	if !bytes.InstanceOf(js.Global().Get("Uint8Array")) || is(data, "open") && data.Get("frame").Type() != js.TypeNumber {
-		fail(job, "film-message", "film: the page sent no film: reload the page and open the film again")
-		return
+	var err error = cancelled
+	if !d.waiting[job.String()] {
+		err = handlers[kind(m)](d, m)
 	}
-	if n := bytes.Length(); n > radiograph.MaxFile {
-		e := &radiograph.LimitError{What: "file", Got: int64(n), Max: radiograph.MaxFile}
-		fail(job, e.Code(), e.Error())
-		return
-	}
-	file := make([]byte, bytes.Length())
-	js.CopyBytesToGo(file, bytes)
-	if is(data, "clean") {
-		cleaned(job, file)
-		return
-	}
-	im, err := radiograph.Open(file, radiograph.Options{Frame: data.Get("frame").Int(), Progress: reporter(job), JPEG2000: jpeg2000})
 	if err != nil {
 		failed(job, err)
-		return
 	}
-	opened(job, im)
 }
 
 func failed(job js.Value, err error) {
@@ -87,102 +119,76 @@ func failed(job js.Value, err error) {
 	fail(job, code, err.Error())
 }
 
-// cleaned sends the film back without what tells who the patient is.
-func cleaned(job js.Value, file []byte) {
-	clean, _, err := radiograph.Clean(file)
+// file takes the bytes out of a message.
+func file(m js.Value) ([]byte, error) {
+	bytes := m.Get("bytes")
+	if !bytes.InstanceOf(js.Global().Get("Uint8Array")) {
+		return nil, &trouble{"film-message", "film: the page sent no film: reload the page and open the film again"}
+	}
+	if n := bytes.Length(); n > radiograph.MaxFile {
+		return nil, &radiograph.LimitError{What: "file", Got: int64(n), Max: radiograph.MaxFile}
+	}
+	b := make([]byte, bytes.Length())
+	js.CopyBytesToGo(b, bytes)
+	return b, nil
+}
+
+// open decodes a film, keeps it and sends its picture.
+func (d *desk) open(m js.Value) error {
+	d.kept = nil
+	runtime.GC() // the memory of the film before is used again
+	job := m.Get("job")
+	if m.Get("frame").Type() != js.TypeNumber {
+		return &trouble{"film-message", "film: the page did not say which picture of the film: reload the page and open the film again"}
+	}
+	b, err := file(m)
 	if err != nil {
-		failed(job, err)
-		return
+		return err
+	}
+	im, err := radiograph.Open(b, radiograph.Options{Frame: m.Get("frame").Int(), Progress: d.reporter(job), JPEG2000: jpeg2000})
+	if err != nil {
+		return err
+	}
+	d.kept = im
+	opened(job, im)
+	return nil
+}
+
+// clean sends the film back without what tells who the patient is.
+func (d *desk) clean(m js.Value) error {
+	b, err := file(m)
+	if err != nil {
+		return err
+	}
+	clean, _, err := radiograph.Clean(b)
+	if err != nil {
+		return err
 	}
 	bytes := js.Global().Get("Uint8Array").New(len(clean))
 	js.CopyBytesToJS(bytes, clean)
-	post(map[string]any{"type": "cleaned", "job": job, "bytes": bytes}, bytes.Get("buffer"))
+	post(map[string]any{"type": "cleaned", "job": m.Get("job"), "bytes": bytes}, bytes.Get("buffer"))
+	return nil
 }
 
-// reporter tells the page how far the work is, in steps of 2 %.
-func reporter(job js.Value) func(float64) {
-	last := -1.0
+// breath is how long work goes on before the messages that came are heard.
+const breath = 200 * time.Millisecond
+
+// reporter tells the page how far the work is, in steps of 2 %, and ends the
+// work when its job was cancelled.
+func (d *desk) reporter(job js.Value) func(float64) {
+	last, heard := -1.0, time.Now()
 	return func(done float64) {
-		if done >= last+0.02 || done == 1 && last < 1 {
-			last = done
-			post(map[string]any{"type": "progress", "job": job, "done": done})
+		if !(done >= last+0.02 || done == 1 && last < 1) {
+			return
+		}
+		last = done
+		post(map[string]any{"type": "progress", "job": job, "done": done})
+		if time.Since(heard) > breath {
+			time.Sleep(time.Microsecond) // the browser's turn
+			heard = time.Now()
+		}
+		if d.waiting[job.String()] {
+			panic(cancelled)
 		}
 	}
-}
-
-// opened makes the picture for the screen and sends everything.
-func opened(job js.Value, im *radiograph.Image) {
-	h := im.Header
-	m := map[string]any{
-		"type": "opened", "job": job, "kind": string(h.Kind), "frames": h.Frames, "frame": im.Frame,
-		"width": im.Width, "height": im.Height, "tags": nil, "bitmap": nil, "pixels": nil,
-	}
-	if t, ok := h.Tags(); ok {
-		m["tags"] = tagsJSON(t)
-	}
-	var sentences, codes []any
-	for _, w := range h.Warnings {
-		sentences, codes = append(sentences, w.String()), append(codes, w.Code())
-	}
-	m["warnings"], m["codes"] = sentences, codes
-	grey, w, hh := shrink(im.Grey8(im.DefaultWindow()), im.Width, im.Height, maxBitmap)
-	m["pixelsWidth"], m["pixelsHeight"] = w, hh
-	pixels := rgba(grey)
-	if bitmap, ok := bitmapOf(pixels, w, hh); ok {
-		m["bitmap"] = bitmap
-		post(m, bitmap)
-		return
-	}
-	m["pixels"] = pixels
-	post(m, pixels.Get("buffer"))
-}
-
-// rgba copies grey to the browser's memory in strips, so that the four times
-// larger picture never lies in ours.
-func rgba(grey []uint8) js.Value {
-	out := js.Global().Get("Uint8ClampedArray").New(4 * len(grey))
-	const strip = 1 << 18
-	buf := make([]byte, 4*min(strip, len(grey)))
-	for at := 0; at < len(grey); at += strip {
-		part := grey[at:min(at+strip, len(grey))]
-		fillRGBA(buf, part)
-		js.CopyBytesToJS(out.Call("subarray", 4*at), buf[:4*len(part)])
-	}
-	return out
-}
-
-// bitmapOf makes an ImageBitmap, or reports that this browser makes none.
-func bitmapOf(pixels js.Value, w, h int) (bitmap js.Value, ok bool) {
-	defer func() {
-		if recover() != nil {
-			ok = false
-		}
-	}()
-	data := js.Global().Get("ImageData").New(pixels, w, h)
-	return await(js.Global().Call("createImageBitmap", data))
-}
-
-// await waits for a promise.
-func await(promise js.Value) (js.Value, bool) {
-	type answer struct {
-		v  js.Value
-		ok bool
-	}
-	done := make(chan answer, 1)
-	settle := func(ok bool) js.Func {
-		return js.FuncOf(func(this js.Value, args []js.Value) any {
-			v := js.Undefined()
-			if len(args) > 0 {
-				v = args[0]
-			}
-			done <- answer{v, ok}
-			return nil
-		})
-	}
-	yes, no := settle(true), settle(false)
-	defer yes.Release()
-	defer no.Release()
-	promise.Call("then", yes, no)
-	a := <-done
-	return a.v, a.ok
 }

@@ -79,3 +79,20 @@ func quote(s string) string {
 	b.WriteByte('"')
 	return b.String()
 }
+
+// windowsJSON writes the windows to choose from.
+func windowsJSON(all []radiograph.Window) string {
+	var b strings.Builder
+	for i, v := range all {
+		var w objectWriter
+		w.text("name", v.Explanation)
+		w.number("centre", &v.Centre)
+		w.number("width", &v.Width)
+		w.text("shape", string(v.Shape))
+		b.WriteString(map[bool]string{true: "[", false: ","}[i == 0] + "{" + w.b.String() + "}")
+	}
+	if len(all) == 0 {
+		b.WriteByte('[')
+	}
+	return b.String() + "]"
+}
