@@ -21,8 +21,8 @@ var afterNames = map[string]string{
 	plan.TowardsVarus: "into varus", plan.TowardsValgus: "into valgus", plan.TowardsNone: "neither way",
 	"rust": "RUST", "mrust": "mRUST",
 
-	"turn-injured": "the injured femur on the image intensifier", "turn-sound": "the sound femur on the image intensifier",
-	"lesser-injured": "the lesser trochanter", "length-injured": "the length of the femur",
+	"turn-injured": "the injured femur", "turn-sound": "the sound femur",
+	"both-turn": "version", "both-lesser": "the profile of the lesser trochanter", "both-length": "length",
 	"distal-depth": "the depth of a distal hole", "burial": "the depth of the nail", "gap": "the gap of the fracture",
 
 	"burial_mm": "depth of the nail", "bone_radius_mm": "radius of the bone’s bow", "nail_radius_mm": "radius of the nail’s bow",
@@ -52,7 +52,7 @@ var afterKnobs = map[string]string{
 }
 
 var alignReasons = map[string]string{
-	"turn-read":      "For {kind}: {condyles}° with the condyles in line, {neck}° with the neck in line; version {version}.",
+	"turn-read":      "The image intensifier on {kind}: {condyles}° with the condyles in line, {neck}° with the neck in line; version {version}.",
 	"turn-sides":     "Against the sound femur the lower piece is turned {turn} {direction}.",
 	"turn-same-way":  "Both legs must be measured in one way: ways to measure differ by up to 18°.",
 	"turn-normal":    "Under {limit}° between the legs is taken as normal. After nailing 15° is the mean, most of it outwards.",
@@ -67,7 +67,7 @@ var alignReasons = map[string]string{
 }
 
 var alignProblems = map[string]words{
-	"one-leg":         {"The other leg is not measured", "Only one leg was measured for {kind}. Measure both in one way: there is no normal value to go by."},
+	"one-leg":         {"The other leg is not measured", "Only one leg was measured, for {kind}. Measure both in one way: there is no normal value to go by."},
 	"turn-half":       {"One angle is missing", "For {kind} enter both angles: with the condyles in line and with the neck in line."},
 	"turn-backwards":  {"Neck points backwards?", "Version of {kind} is {version}. 8 % of femora are so; but check which way the scale of the image intensifier counts, for the legs are mirrored."},
 	"turn-more":       {"Turned more than usual", "The lower piece is turned {turn} {direction}; under {limit}° is taken as normal. Measure again before you lock the other end."},
@@ -75,7 +75,7 @@ var alignProblems = map[string]words{
 	"turn-correct":    {"Malrotation to be corrected", "The lower piece is turned {turn} {direction}, over {limit}°: correct it."},
 	"turns-disagree":  {"Two ways to see the turn disagree", "The image intensifier says {carm} outwards, the lesser trochanter {profile} (minus: inwards). Trust the first, and measure it again."},
 	"lesser-outside":  {"Profile outside the table", "{percent} % of the other side is outside 88 to 108 %, so no angle can be told. Turn the kneecap forwards and measure both again."},
-	"leg-close":       {"Too close to call", "The difference is too near to {limit} for the doubt of the readings. Measure again."},
+	"leg-close":       {"Too close to call", "The difference is too near to {limit} {unit} for the doubt of the readings. Measure again."},
 	"length-discuss":  {"Legs of unequal length", "The injured femur is {difference} {direction}; from {limit} on it is talked about with the patient."},
 	"length-correct":  {"Length to be corrected", "The injured femur is {difference} {direction}, over {limit}: correct it now, while it is easy."},
 	"neck-varus":      {"Neck in varus", "The neck stands {difference} lower than on the sound side, {limit}° is the limit. Head screws cut out and back out more often there: reduce it first."},
@@ -84,9 +84,9 @@ var alignProblems = map[string]words{
 }
 
 var unionReasons = map[string]string{
-	"union-united":    "{scale} {score} of {most}: united by the score, from {limit} on.",
-	"union-nearly":    "{scale} {score} of {most}: one step at one cortex short of {limit}, so it cannot be told. Look at the films side by side.",
-	"union-not":       "{scale} {score} of {most}: not united by the score, which is {limit} or more.",
+	"union-united":    "The {scale} score is {score} of {most}: united, from {limit} on.",
+	"union-nearly":    "The {scale} score is {score} of {most}: one step at one cortex short of {limit}, so it cannot be told. Look at the films side by side.",
+	"union-not":       "The {scale} score is {score} of {most}: not united, which is {limit} or more.",
 	"dynamise-early":  "Day {days} since the nail. Dynamising is thought of from day {from} to {to}: wait.",
 	"dynamise-window": "Day {days} since the nail, within days {from} to {to}: if it does not go on, this is the time to think of dynamising.",
 	"dynamise-late":   "Day {days} since the nail, past day {to}: dynamising helps less, think of exchanging the nail.",

@@ -13,7 +13,7 @@ var seatReasons = map[string]string{
 	"seat-read":    "The top of the nail was read {burial} below the tip of the trochanter.",
 	"seat-screws":  "The head screws ask for the top of the nail {burial} below the tip of the trochanter. Read it again when the nail is in.",
 	"seat-planned": "Planned with the top of the nail {burial} below the tip of the trochanter. Read it again when the nail is in.",
-	"cap-flush":    "The top lies {burial} deep: a cap of {cap} ends {left} below the tip of the trochanter and does not stand proud.",
+	"cap-flush":    "The top lies {burial} deep: {cap} is the highest cap in stock that does not stand proud. It ends {left} below the tip of the trochanter.",
 	"cap-next":     "The next higher cap in stock, {cap}, would stand {proud} above the tip.",
 	"cap-record":   "Record the height of the cap: whoever takes the nail out asks for it. Nail and cap together are the length of the implant.",
 	"seat-tip":     "The tip of the nail comes to {tip} below the tip of the trochanter, {short} short of the target.",
@@ -62,7 +62,7 @@ var distalReasons = map[string]string{
 	"distal-depth":    "Depth {depth} and {over} more, rounded up to stock: {size}. It stands {past} out of the far cortex, which must be caught.",
 	"distal-turn":     "An overlong screw hides on a film from the front, for the bone tapers forwards: look with the leg turned 30° inwards.",
 	"toggle":          "With {slack} of slack over {along} the nail can tilt by {angle} where no screw holds it.",
-	"toggle-least":    "The width is that of the isthmus. Further down the canal is wider, so the nail can tilt more.",
+	"toggle-each":     "With {along} of nail in the lower piece it can tilt by {angle} for each millimetre that the canal there is wider than it. The canal widens downwards.",
 	"screw-bending":   "In bending a screw of {first} carries {ratio} times what one of {second} does.",
 	"stiffness":       "Second moments {first} and {second} mm⁴: the first nail is {ratio} times as stiff in bending. Slots and flutes make a nail softer.",
 }

@@ -279,15 +279,16 @@ func TestSecondBreakCounts(t *testing.T) {
 	}
 }
 
-// The toggle is told below the isthmus only, from the width at the isthmus.
+// The toggle is told below the isthmus only, for each millimetre of slack.
 func TestToggleOfACase(t *testing.T) {
 	n := implant.Nail{Diameter: 10, Length: 400, LockingDia: 5, Distal: []implant.Hole{{FromTip: 35, Plane: implant.Transverse}}}
-	pl := Plan{Nail: NailChoice{Length: 400, Diameter: 10, Part: &n}, Bone: Bone{FractureL: lengthOf(285, 0), Canal: lengthOf(14, 0), Isthmus: lengthOf(190, 0)}}
+	pl := Plan{Nail: NailChoice{Length: 400, Diameter: 10, Part: &n}, Bone: Bone{FractureL: lengthOf(285, 0)},
+		Locking: Locking{Distal: 1, Why: []Reason{why("distal-third", number("count", 3))}}}
 	d, _ := distalOf(record.Case{}, pl, nil, locking(30, 60, 5), DefaultPolicy())
-	testkit.Near(t, "by hand: atan(4/(405 − 285)), facts §5", float64(d.Toggle.Best), 1.9092, 1e-3)
-	pl.Bone.FractureL = lengthOf(180, 0)
+	testkit.Near(t, "by hand: atan(1/(405 − 285))", float64(d.Toggle.Best), 0.4775, 1e-3)
+	pl.Locking.Why = nil
 	if d, _ := distalOf(record.Case{}, pl, nil, locking(30, 60, 5), DefaultPolicy()); d.Toggle != nil {
-		t.Errorf("a toggle of %v above the isthmus", d.Toggle)
+		t.Errorf("a toggle of %v where the canal holds the nail", d.Toggle)
 	}
 }
 

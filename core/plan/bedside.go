@@ -80,7 +80,7 @@ func outsideAngle(field string, a units.Angle, lo, hi float64) []Problem {
 	if !(a.Own >= 0 && a.Own <= 360) {
 		a.Best = units.Deg(math.NaN())
 	}
-	return outside(field, float64(a.Best), lo, hi, "°")
+	return outside(field, float64(a.Best), lo, hi, "degrees")
 }
 
 // BowFor returns how much higher the bow of the bone is than that of the nail
@@ -94,16 +94,12 @@ func outsideAngle(field string, a units.Angle, lo, hi float64) []Problem {
 // no default for the bone. Source: geometry. It refuses a radius under half
 // the chord, and sizes that are none.
 func BowFor(bone units.Length, nail, chord units.MM, p Policy) Answered {
-	if bad := append(outside("chord_mm", float64(chord), 20, 600, "mm"), outsideLength("bone_radius_mm", bone, 1, 1e6)...); bad != nil {
+	bad := append(outside("chord_mm", float64(chord), 20, 600, "mm"), outsideLength("bone_radius_mm", bone, chord/2, 1e5)...)
+	if bad = append(bad, outside("nail_radius_mm", float64(nail), float64(chord/2), 1e5, "mm")...); bad != nil {
 		return refusedAt(inPart(PartNail, bad)...)
 	}
-	b, err := measure.Sagitta(chord, bone.Best)
-	n, bad := measure.Sagitta(chord, nail)
-	for _, e := range []error{err, bad} {
-		if e != nil {
-			return refusedAt(trouble("bow-refused", fields("bone_radius_mm", "nail_radius_mm", "chord_mm"), word("error", sentence(e.Error()))))
-		}
-	}
+	b, _ := measure.Sagitta(chord, bone.Best)
+	n, _ := measure.Sagitta(chord, nail)
 	half := float64(chord) / 2
 	slope := 1 - float64(bone.Best)/math.Sqrt((float64(bone.Best)-half)*(float64(bone.Best)+half))
 	m := units.Length{Best: b - n, Own: units.MM(math.Abs(slope)) * bone.Own, Shared: units.MM(slope) * bone.Shared}
@@ -260,7 +256,7 @@ func (a *CapAnswer) say(burial units.Length) {
 		}
 	}
 	if a.Next != nil {
-		a.Why = append(a.Why, why("cap-next", shown("cap", a.Next.Height), length("proud", a.NextLeft.Times(-1))))
+		a.Why = append(a.Why, why("cap-next", shown("cap", a.Next.Height), length("proud", units.Exact(a.Next.Height).Minus(burial))))
 	}
 	if a.Cap != nil {
 		a.Why = append(a.Why, why("cap-record"))

@@ -59,7 +59,7 @@ func TurnFrom(injured, sound Arc, p Policy) TurnAnswer {
 		a.Angle, a.Direction = t.Angle, t.Direction
 		a.Why, a.Problems = append(a.Why, t.Why...), append(a.Problems, t.Problems...)
 	case a.Injured != nil || a.Sound != nil:
-		a.Problems = append(a.Problems, trouble("one-leg", fields("readings"), word("kind", string(record.TurnInjured))))
+		a.Problems = append(a.Problems, trouble("one-leg", fields("readings"), word("kind", "both-turn")))
 	}
 	return a
 }
@@ -74,7 +74,7 @@ func versionOf(a Arc, kind record.ReadingKind, p Policy) (*units.Angle, []Proble
 		return nil, []Problem{trouble("turn-half", fields("angle_deg", "angle_two_deg"), word("kind", string(kind)))}
 	}
 	v := *a.Condyles - *a.Neck
-	if bad := outside("angle_deg", float64(v), turnLo, turnHi, "°"); bad != nil {
+	if bad := outside("angle_deg", float64(v), turnLo, turnHi, "degrees"); bad != nil {
 		return nil, bad
 	}
 	return &units.Angle{Best: v, Own: units.Deg(p.TurnReading * math.Sqrt2)}, nil
@@ -103,15 +103,15 @@ func TurnBetween(injured, sound units.Angle, p Policy) Answered {
 	default:
 		a.Why = append(a.Why, why("turn-normal", number("limit", p.TurnNormal)))
 	}
-	a.close(size, float64(t.Own), p.TurnNormal, p.TurnLimit, p.TurnCorrect)
+	a.close("degrees", size, float64(t.Own), p.TurnNormal, p.TurnLimit, p.TurnCorrect)
 	return a
 }
 
 // close notes the first limit that the size is too near to call.
-func (a *Answered) close(size, u float64, limits ...float64) {
+func (a *Answered) close(unit string, size, u float64, limits ...float64) {
 	for _, l := range limits {
 		if u > 0 && math.Abs(size-l) < units.Sure*u {
-			a.Problems = append(a.Problems, trouble("leg-close", fields("readings"), number("limit", l)))
+			a.Problems = append(a.Problems, trouble("leg-close", fields("readings"), number("limit", l), word("unit", unit)))
 			return
 		}
 	}
@@ -139,7 +139,7 @@ const lesserLo, lesserHi units.MM = 20, 100
 // are none, and a ratio outside the table.
 func LesserFrom(injured, sound *units.MM) Answered {
 	if injured == nil || sound == nil {
-		return refusedAt(trouble("one-leg", fields("readings"), word("kind", string(record.LesserInjured))))
+		return refusedAt(trouble("one-leg", fields("readings"), word("kind", "both-lesser")))
 	}
 	bad := append(outside("lesser_injured_mm", float64(*injured), float64(lesserLo), float64(lesserHi), "mm"),
 		outside("lesser_sound_mm", float64(*sound), float64(lesserLo), float64(lesserHi), "mm")...)
@@ -164,7 +164,7 @@ func LesserFrom(injured, sound *units.MM) Answered {
 // 3.6 mm on average. It refuses lengths that no femur has.
 func LengthDiff(injured, sound *units.MM, p Policy) Answered {
 	if injured == nil || sound == nil {
-		return refusedAt(trouble("one-leg", fields("readings"), word("kind", string(record.LengthInjured))))
+		return refusedAt(trouble("one-leg", fields("readings"), word("kind", "both-length")))
 	}
 	bad := append(outside("length_injured_mm", float64(*injured), 150, 700, "mm"), outside("length_sound_mm", float64(*sound), 150, 700, "mm")...)
 	if bad != nil {
@@ -183,7 +183,7 @@ func LengthDiff(injured, sound *units.MM, p Policy) Answered {
 	case size.Best >= p.LengthDiscuss:
 		a.Problems = []Problem{trouble("length-discuss", fields("readings"), append(facts, shown("limit", p.LengthDiscuss))...)}
 	}
-	a.close(float64(size.Best), float64(d.Own), float64(p.LengthDiscuss), float64(p.LengthCorrect))
+	a.close("mm", float64(size.Best), float64(d.Own), float64(p.LengthDiscuss), float64(p.LengthCorrect))
 	return a
 }
 
@@ -204,7 +204,7 @@ func NeckShaftDiff(injured, sound units.Angle, p Policy) Answered {
 		if size := -float64(d.Best); size > p.Varus {
 			a.Problems = []Problem{trouble("neck-varus", fields("films"), angle("difference", absolute(d)), number("limit", p.Varus))}
 		}
-		a.close(-float64(d.Best), float64(d.Own), p.Varus)
+		a.close("degrees", -float64(d.Best), float64(d.Own), p.Varus)
 	}
 	return a
 }
@@ -225,7 +225,7 @@ func GapFrom(gap units.MM, simple record.Answer, p Policy) Answered {
 		a.Problems = []Problem{trouble("gap-wide", fields("readings"), length("gap", *a.Length), shown("limit", p.GapLimit))}
 	default:
 		a.Why = []Reason{why("gap-small", length("gap", *a.Length), shown("limit", p.GapLimit))}
-		a.close(float64(gap), float64(canalReading), float64(p.GapLimit))
+		a.close("mm", float64(gap), float64(canalReading), float64(p.GapLimit))
 	}
 	return a
 }

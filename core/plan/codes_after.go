@@ -32,7 +32,7 @@ var afterReasons = []Code{
 	{Name: "distal-depth", Facts: names("depth", "over", "size", "past"), Sources: by(source.FarCortex, source.CommonUse)},
 	{Name: "distal-turn", Sources: by(source.FarCortex)},
 	{Name: "toggle", Facts: names("slack", "along", "angle"), Sources: by(source.Geometry)},
-	{Name: "toggle-least", Sources: by(source.Geometry)},
+	{Name: "toggle-each", Facts: names("along", "angle"), Sources: by(source.Geometry)},
 	{Name: "screw-bending", Facts: names("first", "second", "ratio"), Sources: by(source.Geometry)},
 	{Name: "stiffness", Facts: names("first", "second", "ratio"), Sources: by(source.Geometry)},
 
@@ -96,7 +96,7 @@ var afterTroubles = []Code{
 	{Name: "turn-correct", Level: Caution, Part: PartAfter, Facts: names("turn", "direction", "limit"), Sources: by(source.TurnLimits)},
 	{Name: "turns-disagree", Level: Caution, Part: PartAfter, Facts: names("carm", "profile"), Sources: by(source.LesserTrial, source.GUM)},
 	{Name: "lesser-outside", Level: Missing, Part: PartAfter, Facts: names("percent"), Sources: by(source.Turgut)},
-	{Name: "leg-close", Level: Note, Part: PartAfter, Facts: names("limit"), Sources: by(source.GUM)},
+	{Name: "leg-close", Level: Note, Part: PartAfter, Facts: names("limit", "unit"), Sources: by(source.GUM)},
 	{Name: "length-discuss", Level: Note, Part: PartAfter, Facts: names("difference", "direction", "limit"), Sources: by(source.LegLength)},
 	{Name: "length-correct", Level: Caution, Part: PartAfter, Facts: names("difference", "direction", "limit"), Sources: by(source.LegLength)},
 	{Name: "neck-varus", Level: Caution, Part: PartAfter, Facts: names("difference", "limit"), Sources: by(source.CommonUse)},

@@ -38,7 +38,7 @@ func distalOf(c record.Case, pl Plan, films []shot, shelf implant.Shelf, p Polic
 		d.slide(pl.Class)
 	}
 	d.screws(c.Readings, shelf)
-	d.toggle(burial, below, pl)
+	d.toggle(burial, below, pl.Locking)
 	d.Problems = d.problems
 	return d.Distal, d.problems
 }
@@ -189,15 +189,15 @@ func (d *lowerEnd) bending(shelf implant.Shelf) {
 	}
 }
 
-// toggle says how far the nail could tilt in the lower piece, were the canal
-// there only as wide as at the isthmus; further down it is wider.
-func (d *lowerEnd) toggle(burial units.Length, below *units.Length, pl Plan) {
-	if below == nil || pl.Bone.Canal == nil || pl.Bone.Isthmus == nil || below.Minus(*pl.Bone.Isthmus).Against(0) != units.More {
+// toggle says how far the nail can tilt in the lower piece for each millimetre
+// that the canal there is wider than it. The width there is not measured, and
+// that of the isthmus would look safer than it is.
+func (d *lowerEnd) toggle(burial units.Length, below *units.Length, l Locking) {
+	if below == nil || !belowIsthmus(l) {
 		return
 	}
-	along := burial.Plus(units.Exact(d.nail.Length)).Minus(*below)
-	if a := ToggleFor(pl.Bone.Canal.Apart(), d.nail.Diameter, along.Apart()); a.Angle != nil {
-		d.Toggle, d.Why = a.Angle, append(d.Why, a.Why...)
-		d.Why = append(d.Why, why("toggle-least"))
+	along := burial.Plus(units.Exact(d.nail.Length)).Minus(*below).Apart()
+	if a := ToggleFor(units.Exact(d.nail.Diameter+1), d.nail.Diameter, along); a.Angle != nil {
+		d.Toggle, d.Why = a.Angle, append(d.Why, why("toggle-each", length("along", along), angle("angle", *a.Angle)))
 	}
 }

@@ -33,7 +33,7 @@ type Distal struct {
 	Later    record.Answer `json:"later,omitempty"`    // can this pattern be made dynamic later by taking one screw out?
 	TakeOut  int           `json:"take_out,omitempty"` // which hole's screw would come out then; 1 is the highest
 	Holes    []HolePlace   `json:"holes,omitempty"`    // every hole of the nail, highest first
-	Toggle   *units.Angle  `json:"toggle,omitempty"`   // of the nail in a wide canal
+	Toggle   *units.Angle  `json:"toggle,omitempty"`   // of the nail, for each millimetre that the canal is wider than it
 	Why      []Reason      `json:"why,omitempty"`
 	Problems []Problem     `json:"-"`
 }

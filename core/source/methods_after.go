@@ -77,7 +77,7 @@ var afterMethods = []Method{
 		Key: "toggle", Part: Locking, Title: "How far the nail can tilt",
 		Formula: "angle = atan((canal − nail) / length in the piece)",
 		Inputs:  []string{"width of the canal, in mm", "diameter of the nail, in mm", "length of nail in that piece, in mm"},
-		Limits:  "With the canal as wide as at the isthmus; further down it is wider, so it is the least.",
+		Limits:  "Screws that hold make it less. In a case it is given for each millimetre of slack, for the width of the canal in the lower piece is not measured.",
 		Sources: []Key{Geometry},
 		Check:   "Canal 14, nail 10, length 120 mm: 1.91°.",
 		Code:    []string{"plan.ToggleFor"},
