@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"slices"
 
 	"isthmus/core/anatomy"
@@ -51,7 +52,7 @@ func sides(side anatomy.Side, list string, parts []record.Implant) (out []Proble
 	for i, p := range parts {
 		if side.Valid() && p.Side == side.Other() {
 			out = append(out, trouble("part-side", fields("side", index(list, i)+".side"),
-				word("kind", p.Kind), word("made", string(p.Side)), word("side", string(side))))
+				word("kind", cmp.Or(p.Kind, partOther)), word("made", string(p.Side)), word("side", string(side))))
 		}
 	}
 	return out

@@ -6,6 +6,7 @@ import (
 
 	"isthmus/core/implant"
 	"isthmus/core/record"
+	"isthmus/core/units"
 )
 
 // Kinds of parts in a case. Source: core/record/FORMAT.md.
@@ -64,13 +65,21 @@ type removing struct {
 func (r *removing) order() {
 	rank := func(p RemovalPart) int { return slices.Index(outOrder, p.Part.Kind) }
 	for i, p := range r.parts {
-		p.Drive = r.drive(p)
+		p.Drive, p.Diameter, p.Length = r.drive(p), sized(p.Diameter), sized(p.Length)
 		r.Parts = append(r.Parts, RemovalPart{Index: i, Part: p, Broken: p.Broken == record.Yes})
 	}
 	slices.SortStableFunc(r.Parts, func(a, b RemovalPart) int { return rank(a) - rank(b) })
 	for i := range r.Parts {
 		r.Parts[i].Order = i + 1
 	}
+}
+
+// sized returns a size that is a number, else none.
+func sized(v *units.MM) *units.MM {
+	if v == nil || !units.Exact(*v).Finite() {
+		return nil
+	}
+	return v
 }
 
 // drive returns the drive of a part: as described, else as the shelf gives it
