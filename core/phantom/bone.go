@@ -113,7 +113,7 @@ func (b *body) profile(z float64) (ro, ri float64) {
 func (b *body) addShaft() {
 	b.shaft = newTube(pose{m: one}, shaftTop, b.end-capAt, aspect, func(z float64) (cx, cy, ro, ri float64) {
 		ro, ri = b.profile(z)
-		return 0, b.bow(z), ro, math.Min(ri, ro-1.2)
+		return 0, b.bow(z), ro, min(ri, ro-1.2)
 	})
 	b.addTube(b.shaft)
 }
@@ -134,7 +134,7 @@ func (b *body) addNeck() {
 		if h > 0 {
 			grow = h * h * 0.012
 		}
-		ro = float64(f.Neck)/2 + math.Min(grow, 6)
+		ro = float64(f.Neck)/2 + min(grow, 6)
 		return 0, 0, ro, ro - float64(f.Cortex)
 	})
 	b.addTube(b.neck)
@@ -194,8 +194,8 @@ func (b *body) addCap() {
 
 func (b *body) addEgg(at, half vec, shell float64) {
 	p := pose{one, at}
-	b.parts = append(b.parts, part{shape: &egg{p, half, shell}, from: p,
-		bounds: []bound{{at, math.Max(half[0], math.Max(half[1], half[2]))}}})
+	b.parts = append(b.parts, part{shape: newEgg(half, shell), from: p,
+		bounds: []bound{{at, max(half[0], max(half[1], half[2]))}}})
 }
 
 func (b *body) addTube(t *tube) {
@@ -207,7 +207,7 @@ func (t *tube) bounds() []bound {
 	var out []bound
 	for i := 0; i < len(t.knots); i += 5 {
 		q := t.knots[i]
-		r := math.Max(q.ro, q.ro+5*q.dro) * math.Max(1, t.k)
+		r := max(q.ro, q.ro+5*q.dro) * max(1, t.k)
 		out = append(out, bound{t.from.on(vec{q.cx, q.cy, t.z0 + float64(i)}), r + 6})
 	}
 	return out
@@ -222,7 +222,7 @@ func (b *body) entry() vec {
 		back := b.parts[i].from.back()
 		o, _ := b.parts[i].shape.spans(ray{back.on(r.s), back.m.on(r.d)})
 		if o.b > o.a && o.a < 0.15 {
-			far = math.Max(far, o.b)
+			far = max(far, o.b)
 		}
 	}
 	return r.s.plus(r.d.times(far))
@@ -230,10 +230,10 @@ func (b *body) entry() vec {
 
 // nail is the upper and the lower end of an implant.
 func (b *body) nail(n Nail) (top, low float64) {
-	return float64(n.Top), math.Min(float64(n.Top+n.Length), b.end-20)
+	return float64(n.Top), min(float64(n.Top+n.Length), b.end-20)
 }
 
 // nailBow keeps the implant on the centre line, and straight beyond it.
 func (b *body) nailBow(z float64) float64 {
-	return b.bow(math.Min(math.Max(z, shaftTop), b.end-45))
+	return b.bow(min(max(z, shaftTop), b.end-45))
 }

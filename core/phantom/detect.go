@@ -38,11 +38,11 @@ func (c *canvas) expose() []uint16 {
 		if !s.Linear {
 			l = lnMinus(e) / deepest
 		}
-		l = math.Floor(math.Min(1, math.Max(0, l))*top + 0.5)
+		k := int32(min(1, max(0, l))*top + 0.5)
 		if s.Dark {
-			l = top - l
+			k = int32(top) - k
 		}
-		out[i] = uint16(l)
+		out[i] = uint16(k)
 	}
 	return out
 }
@@ -166,13 +166,13 @@ func (c *canvas) scatter(share float64) {
 func (c *canvas) lay(s *canvas, block int, share float32) {
 	size := float64(block)
 	for y := range c.h {
-		fy := math.Max(0, (float64(y)+0.5)/size-0.5)
+		fy := max(0, (float64(y)+0.5)/size-0.5)
 		iy := min(int(fy), s.h-1)
 		a, b := s.mu[iy*s.w:][:s.w], s.mu[min(iy+1, s.h-1)*s.w:][:s.w]
 		wy := float32(fy - float64(iy))
 		line := c.mu[y*c.w : (y+1)*c.w]
 		for x := range line {
-			fx := math.Max(0, (float64(x)+0.5)/size-0.5)
+			fx := max(0, (float64(x)+0.5)/size-0.5)
 			ix := min(int(fx), s.w-1)
 			jx, wx := min(ix+1, s.w-1), float32(fx-float64(ix))
 			up, low := a[ix]+wx*(a[jx]-a[ix]), b[ix]+wx*(b[jx]-b[ix])

@@ -46,7 +46,7 @@ func clip(x float64, n int) int {
 	if !(x > 0) {
 		return 0
 	}
-	return int(math.Min(x, float64(n)))
+	return int(min(x, float64(n)))
 }
 
 // A beam is the rays of one row in the frame of one part.
@@ -154,7 +154,7 @@ func (b *beam) crackUp(k *crack, x int, o, n span, out, in *union) {
 	}
 }
 
-func (p span) meet(q span) span { return span{math.Max(p.a, q.a), math.Min(p.b, q.b)} }
+func (p span) meet(q span) span { return span{max(p.a, q.a), min(p.b, q.b)} }
 
 // A union is up to 16 spans of one ray that may lie over each other.
 type union struct {
@@ -185,7 +185,7 @@ func (u *union) length(all *span) float64 {
 	sum, end := 0.0, u.p[0].a
 	for _, s := range u.p[:u.n] {
 		if s.b > end {
-			sum += s.b - math.Max(s.a, end)
+			sum += s.b - max(s.a, end)
 			end = s.b
 		}
 	}
@@ -222,7 +222,7 @@ func (c *canvas) drawPlain(p part, in pose, mu, inner float64) {
 // inner is what fills the bone at a place: spongy bone at both ends, woven;
 // marrow between.
 func (c *canvas) inner(p vec) float64 {
-	g := math.Max(smooth(135, 55, p[2]), smooth(c.end-130, c.end-60, p[2]))
+	g := max(smooth(135, 55, p[2]), smooth(c.end-130, c.end-60, p[2]))
 	if g == 0 {
 		return marrowMu
 	}
@@ -256,6 +256,6 @@ func (c *canvas) woven(x, y float64) float64 {
 
 // smooth goes from 0 at a to 1 at b without a kink.
 func smooth(a, b, z float64) float64 {
-	s := math.Min(1, math.Max(0, (z-a)/(b-a)))
+	s := min(1, max(0, (z-a)/(b-a)))
 	return s * s * (3 - 2*s)
 }

@@ -52,7 +52,7 @@ func TestBallIsDrawnWhereItIs(t *testing.T) {
 		lo, hi := math.Inf(1), math.Inf(-1)
 		for _, p := range b.Rim(720) {
 			if math.Abs(float64(p.Y)-float64(y)) < 1 {
-				lo, hi = math.Min(lo, float64(p.X)), math.Max(hi, float64(p.X))
+				lo, hi = min(lo, float64(p.X)), max(hi, float64(p.X))
 			}
 		}
 		mid := int(b.Centre.X)

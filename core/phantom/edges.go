@@ -68,7 +68,7 @@ func (c camera) narrow(t *tube, in pose, lo, hi float64) (float64, bool) {
 			best = z
 		}
 	}
-	a, b := math.Max(lo, best-1), math.Min(hi, best+1)
+	a, b := max(lo, best-1), min(hi, best+1)
 	for range 40 {
 		const g = 0.3819660112501051
 		if p, q := a+g*(b-a), b-g*(b-a); wide(p) < wide(q) {

@@ -1,8 +1,6 @@
 package phantom
 
 import (
-	"math"
-
 	"isthmus/core/chance"
 	"isthmus/core/units"
 )
@@ -67,7 +65,7 @@ func Usual() Femur {
 func Random(seed uint64) Femur {
 	c := chance.New(seed)
 	norm := func(mean, sd, lo, hi float64) units.MM {
-		return units.MM(math.Min(hi, math.Max(lo, mean+float64(sd*c.Normal()))))
+		return units.MM(min(hi, max(lo, mean+float64(sd*c.Normal()))))
 	}
 	f := Usual()
 	big := float64(c.Uint64() >> 63)
@@ -77,7 +75,7 @@ func Random(seed uint64) Femur {
 	f.Outer = f.Canal + norm(16, 1.4, 12.5, 19)
 	f.Isthmus = float64(norm(0.55, 0.03, 0.48, 0.62))
 	f.Flare = float64(norm(3.5, 0.35, 3, 4.4))
-	f.Flare = math.Min(50, math.Max(31, f.Flare*float64(f.Canal))) / float64(f.Canal)
+	f.Flare = min(50, max(31, f.Flare*float64(f.Canal))) / float64(f.Canal)
 	f.Bow = norm(943, 200, 600, 1800)
 	f.Head = norm(43.3+float64(5.2*big), 2, 38, 54)
 	f.NSA = units.Deg(norm(128, 5, 115, 142))

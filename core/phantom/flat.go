@@ -34,8 +34,8 @@ func (c *canvas) addPlate(p plate, mu float64) {
 // cover is the share of a pixel of this size, with its middle at a, that lies
 // within half on both sides of 0.
 func cover(a, half, size float64) float64 {
-	lo, hi := math.Max(a-size/2, -half), math.Min(a+size/2, half)
-	return math.Max(0, hi-lo) / size
+	lo, hi := max(a-size/2, -half), min(a+size/2, half)
+	return max(0, hi-lo) / size
 }
 
 // mark is the place of graduation i of a ruler, in its own plane from the
@@ -116,8 +116,7 @@ func (c *canvas) drawLetters() {
 func (c *canvas) drawMarkers() {
 	for _, b := range c.s.Balls {
 		at, r := c.where(b), float64(b.Across)/2
-		e := &egg{half: vec{r, r, r}}
-		p := part{shape: e, from: pose{one, at}, bounds: []bound{{at, r}}}
+		p := part{shape: newEgg(vec{r, r, r}, 0), from: pose{one, at}, bounds: []bound{{at, r}}}
 		c.drawPlain(p, pose{m: one}, metalMu, 0)
 	}
 	for _, b := range c.s.Discs {

@@ -51,7 +51,7 @@ func (k *knower) shaft(t *Truth) {
 		return
 	}
 	t.Isthmus, _ = k.level(k.b.isth)
-	lo, hi := math.Max(clearFrom, p.lo), math.Min(k.b.end-85, p.hi)
+	lo, hi := max(clearFrom, p.lo), min(k.b.end-85, p.hi)
 	if z, ok := k.narrow(k.b.shaft, p.inRoom, lo, hi); ok {
 		t.SeenAt, _ = k.level(z)
 	}

@@ -47,7 +47,7 @@ func (f *Film) Photo(seed uint64, width int) (*Photo, error) {
 				v = l.on(f.sample(g, q), float64(q.X)*float64(f.Setup.Col), float64(q.Y)*float64(f.Setup.Row))
 			}
 			v = l.spot(v, float64(x), float64(y)) + 2*rnd.Normal()
-			p.Pix[y*p.Width+x] = uint8(math.Min(255, math.Max(0, v+0.5)))
+			p.Pix[y*p.Width+x] = uint8(min(255, max(0, v+0.5)))
 		}
 	}
 	return p, nil
@@ -63,7 +63,7 @@ func (p *Photo) JPEG(quality int) []byte {
 func (p *Photo) aim(f *Film, rnd *chance.Source) error {
 	fw, fh := float64(f.Width)*float64(f.Setup.Col), float64(f.Height)*float64(f.Setup.Row)
 	w, h := float64(p.Width), float64(p.Height)
-	k := math.Min(w*0.84/fw, h*0.84/fh) / 2
+	k := min(w*0.84/fw, h*0.84/fh) / 2
 	x0, y0, x1, y1 := units.Px(-0.5), units.Px(-0.5), units.Px(f.Width)-0.5, units.Px(f.Height)-0.5
 	film := geom.Quad[units.Px]{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}}
 	for i, s := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
@@ -83,8 +83,8 @@ func (f *Film) holds(q geom.Pt[units.Px]) bool {
 
 // sample is the grey between four pixels.
 func (f *Film) sample(g []uint8, q geom.Pt[units.Px]) float64 {
-	x := math.Min(math.Max(float64(q.X), 0), float64(f.Width-1))
-	y := math.Min(math.Max(float64(q.Y), 0), float64(f.Height-1))
+	x := min(max(float64(q.X), 0), float64(f.Width-1))
+	y := min(max(float64(q.Y), 0), float64(f.Height-1))
 	i, j := min(int(x), f.Width-2), min(int(y), f.Height-2)
 	fx, fy := x-float64(i), y-float64(j)
 	at := func(i, j int) float64 { return float64(g[j*f.Width+i]) }
