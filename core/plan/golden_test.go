@@ -114,6 +114,8 @@ func dump(pl Plan) []byte {
 	dumpScrew(&b, "upper", pl.Head.Upper)
 	line("neck need: %s", lengthText(pl.Head.Need))
 	reasonLines(&b, "  why", pl.Head.Why)
+	dumpAfter(&b, pl)
+	dumpClass(&b, pl)
 	for _, p := range pl.Problems {
 		line("%s %s %s%s %v", p.Level, p.Part, p.Code, factText(p.Facts), p.Fields)
 	}
