@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"slices"
 
 	"isthmus/core/implant"
@@ -133,7 +134,8 @@ func (k *packing) cover(key string, p float64) {
 
 // nails lists the planned nail and every other one that length and canal
 // allow within the doubt, by the rule of chooseNail: the length first, then the
-// diameter among the nails of that length. The two are taken as independent.
+// diameter among the nails of that length, the likeliest first. The two are
+// taken as independent.
 func (k *packing) nails() {
 	n := k.pl.Nail
 	all, _ := candidates(k.shelf, k.c.Side, k.pl.Locking.Pattern)
@@ -157,6 +159,7 @@ func (k *packing) nails() {
 			k.Items = append(k.Items, it)
 		}
 	}
+	slices.SortStableFunc(k.Items[1:], func(a, b KitItem) int { return cmp.Compare(b.Chance, a.Chance) })
 }
 
 // reamed is within for the diameter: the thinnest nail is also the right one

@@ -54,7 +54,7 @@ func TestKitNails(t *testing.T) {
 	}{
 		{"sure", l(410, 1), l(11.5, 0.1), []string{"planned 11×400 1/2"}, 1, "by hand: 410 ± 2.25, 11.5 ± 0.23"},
 		{"length unsure", l(415, 2.83), l(11.5, 0.1), []string{"planned 11×400 1/2", "neighbour 11×420 1/2"}, 1, "by hand: 415 ± 6.4"},
-		{"both unsure", l(415, 6.21), l(12, 0.2), []string{"planned 12×400 1/1", "neighbour 11×400 1/2", "neighbour 11×420 1/2", "neighbour 12×420 1/1"}, 0.99, "by hand: 415 ± 14, 12 ± 0.45"},
+		{"both unsure", l(415, 6.21), l(12, 0.2), []string{"planned 12×400 1/1", "neighbour 11×400 1/2", "neighbour 12×420 1/1", "neighbour 11×420 1/2"}, 0.99, "by hand: 415 ± 14, 12 ± 0.45"},
 		{"exact", units.Exact(400), units.Exact(9), []string{"planned 9×400 1/2"}, 1, "by hand: no doubt, one size"},
 		{"thin canal, reamed", l(410, 1), l(9.2, 0.3), []string{"planned 9×400 1/2"}, 0.98, "by hand: 9 mm from 8.5 mm on, P(canal > 8.5) = Φ(2.33) = 0.990"},
 		{"too tight", l(410, 1), l(7, 0.1), []string{"planned 9×400 1/2"}, 0, "by hand: no nail is right"},
