@@ -55,6 +55,7 @@ type filmPage struct {
 	find     finder           // nil: this device cannot look for anything
 	seek     *seeking
 	offer    *offer
+	nail     template
 	live     live
 	inAir    bool // an edit is on its way; no second tap before it has landed
 	stale    bool // the page must be drawn again with one of the next frames
@@ -135,7 +136,7 @@ func (fp *filmPage) OnUpdate(app.Context) {
 		return
 	}
 	fp.view, fp.hand, fp.live, fp.piece, fp.picked = viewer.View{}, viewer.Hand{}, live{}, "", ""
-	fp.corners, fp.again = nil, false
+	fp.corners, fp.again, fp.nail = nil, false, template{}
 	fp.dropSearch()
 	fp.made, fp.unmade = 0, 0
 	fp.OnInit()
@@ -266,6 +267,7 @@ func (fp *filmPage) paint() {
 			show.Aim = &fp.live.at
 		}
 	}
+	show.Trails = fp.nailTrails()
 	if o := fp.offer; o != nil {
 		show.Trails, show.Rings = append(show.Trails, o.trails...), append(show.Rings, o.rings...)
 	}
@@ -282,6 +284,8 @@ func (fp *filmPage) castOf(f record.Film) cast {
 		return pointCast(f, fp.picked)
 	case fp.mode == photoMode:
 		return fp.photoCast(f)
+	case fp.mode == nailMode:
+		return fp.nailCast()
 	case fp.mode == scaleMode && fp.piece != "":
 		return rimCast(f, fp.piece, fp.front, fp.rim)
 	}

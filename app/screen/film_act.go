@@ -37,7 +37,7 @@ func (fp *filmPage) act(name string) {
 	fp.read()
 	fp.says = ""
 	verb, arg, _ := strings.Cut(name, "|")
-	for _, acts := range []map[string]func(string){fp.stageActs(), fp.filmActs(), fp.groupActs(), fp.findActs(), fp.photoActs(), fp.scaleActs(), fp.numberActs()} {
+	for _, acts := range []map[string]func(string){fp.stageActs(), fp.filmActs(), fp.groupActs(), fp.findActs(), fp.nailActs(), fp.photoActs(), fp.scaleActs(), fp.numberActs()} {
 		if fn := acts[verb]; fn != nil {
 			fn(arg)
 		}
@@ -56,6 +56,9 @@ func (fp *filmPage) stageActs() map[string]func(string) {
 			fp.mode, fp.piece, fp.rim, fp.pad = filmMode(arg), "", -1, nil
 			fp.corners, fp.again = nil, false
 			fp.dropSearch()
+			if fp.mode == nailMode {
+				fp.layNail(fp.Session.Plan())
+			}
 		},
 		"in":       func(string) { fp.zoom(zoomStep) },
 		"out":      func(string) { fp.zoom(1 / zoomStep) },

@@ -25,12 +25,12 @@ type searchAsk struct {
 
 // A searchSeen is what the film worker proposes: the part that was asked for.
 type searchSeen struct {
-	Round   *find.Round
-	Scale   *find.Scale
-	Frame   *find.Frame
-	Edge    *find.Edge
-	Shaft   *find.Shaft
-	Isthmus *find.Narrow // nil where it cannot be told; Doubt says why
+	Round   *find.Round  `json:"round"`
+	Scale   *find.Scale  `json:"scale"`
+	Frame   *find.Frame  `json:"frame"`
+	Edge    *find.Edge   `json:"edge"`
+	Shaft   *find.Shaft  `json:"shaft"`
+	Isthmus *find.Narrow `json:"isthmus"` // nil where it cannot be told; Doubt says why
 	Head    *headSeen
 	Neck    *neckSeen
 	Doubt   string

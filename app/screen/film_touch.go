@@ -52,11 +52,19 @@ func (fp *filmPage) pointer(e viewer.Event) {
 		fp.live = live{on: true, point: a.Point, at: a.At, slip: viewer.Slip(fp.view), finger: a.Finger}
 	case viewer.Drag, viewer.Aim:
 		fp.live = live{on: true, point: a.Point, at: a.At, slip: viewer.Slip(fp.view), finger: a.Finger}
+		if fp.mode == nailMode && a.Verb == viewer.Drag {
+			fp.dragNail(a.Point, a.At)
+		}
 	case viewer.GiveBack:
 		fp.live = live{}
 	case viewer.Pick:
 		fp.pick(a.Point)
 	case viewer.Drop, viewer.Put:
+		if fp.mode == nailMode {
+			fp.dragNail(a.Point, a.At)
+			fp.live = live{}
+			break
+		}
 		fp.live = live{on: true, point: a.Point, at: a.At, slip: a.Slip, finger: a.Finger}
 		fp.land()
 		return
@@ -127,7 +135,7 @@ func (fp *filmPage) pick(i int) {
 		if g := groupOf(fp.now().View, fp.picked); g != fp.group && fp.asked == "" {
 			fp.group = g
 		}
-	case fp.mode == scaleMode || fp.mode == photoMode:
+	case fp.mode == scaleMode || fp.mode == photoMode || fp.mode == nailMode:
 		fp.rim = i
 	}
 }
@@ -173,6 +181,13 @@ func (fp *filmPage) nudge(way viewer.Way) {
 	f := fp.now()
 	switch {
 	case !fp.view.Ok():
+	case fp.mode == nailMode:
+		for name, w := range ways {
+			if w == way {
+				fp.nailActs()["nail-move"](name)
+			}
+		}
+		fp.paint()
 	case fp.mode == pointsMode:
 		if i := pointAt(f, fp.picked); i >= 0 {
 			p := f.Points[i]
@@ -245,7 +260,7 @@ func (fp *filmPage) key(name string) bool {
 	do := map[string]func(){
 		"+": func() { fp.zoom(zoomStep) }, "-": func() { fp.zoom(1 / zoomStep) }, "0": fp.fit,
 		"ctrl+z": func() { fp.act("undo") }, "ctrl+y": func() { fp.act("redo") },
-		"Delete": fp.lift,
+		"Delete": fp.lift, "Escape": fp.escape,
 	}[name]
 	switch {
 	case arrow:
@@ -254,6 +269,19 @@ func (fp *filmPage) key(name string) bool {
 		fp.later(do)
 	}
 	return arrow || do != nil
+}
+
+// escape ends what is going on: a keypad, a search, a proposal, a handle.
+func (fp *filmPage) escape() {
+	switch {
+	case fp.pad != nil:
+		fp.pad = nil
+	case fp.seek != nil || fp.offer != nil:
+		fp.dropSearch()
+	default:
+		fp.picked, fp.rim = "", -1
+	}
+	fp.paint()
 }
 
 const zoomStep = 1.6

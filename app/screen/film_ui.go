@@ -17,6 +17,9 @@ import (
 func (fp *filmPage) Render() app.UI {
 	fp.read()
 	pl := fp.plan()
+	if fp.mode == nailMode {
+		fp.layNail(pl)
+	}
 	fp.paint()
 	return app.Div().Class("film", "mode-"+string(fp.mode)).OnClick(fp.onTap).Body(
 		fp.tabsUI(pl),
@@ -54,6 +57,7 @@ func (fp *filmPage) tabsUI(pl plan.Plan) app.UI {
 		tab(aboutMode, "Film", !f.View.Valid() || !f.Bone.Valid() || f.Reduced == record.NotAsked),
 		tab(scaleMode, "Scale", !filmScale(pl, fp.Index).Plane.Usable()),
 		tab(pointsMode, "Points", f.View.Valid() && lacking > 0),
+		tab(nailMode, "Nail", false),
 		tab(lookMode, "Look", false))
 }
 
@@ -135,6 +139,8 @@ func (fp *filmPage) line(pl plan.Plan) string {
 		return fp.says
 	case fp.Alarm != "":
 		return fp.Alarm
+	case fp.mode == nailMode:
+		return fp.nailLine()
 	case fp.mode == scaleMode && marking:
 		return pieceWorth(fp.now(), e, s)
 	case fp.mode == pointsMode && !s.Plane.Usable():
@@ -159,6 +165,8 @@ func (fp *filmPage) panelUI(pl plan.Plan) []app.UI {
 		return fp.pointsUI(pl)
 	case photoMode:
 		return fp.photoUI(pl)
+	case nailMode:
+		return fp.nailUI()
 	case lookMode:
 		return fp.lookUI()
 	}
