@@ -86,12 +86,16 @@ func Trace(g Grey, upper, lower pt, fixed []Fix) (Shaft, error) {
 		}
 	}
 	path, half := g.coarse(upper, lower, fixed)
-	if !(half > 4) {
+	if len(half) == 0 || !(median(half) > 4) {
 		return Shaft{}, refuse("shaft", "none")
 	}
-	w := g.fine(path, half, fixed)
-	if !w.follow() {
-		return Shaft{}, refuse("shaft", "fix")
+	var w *walls
+	for range 2 {
+		w = g.fine(path, half, fixed)
+		if !w.follow() {
+			return Shaft{}, refuse("shaft", "fix")
+		}
+		path, half = w.again()
 	}
 	w.judge()
 	if s := w.seen(); !(s >= leastLevels) {
@@ -109,7 +113,7 @@ type walls struct {
 	slip [4][]float64
 	out  []string
 	sure []float64
-	mid  []float64 // the middle that was found first, as columns
+	half []float64 // half of the outer width that was found first, columns
 	wide float64   // outer width, columns
 }
 
@@ -168,15 +172,16 @@ func g4(e []pt, u pt) bool {
 // judge marks the levels that are left out, and one to each side of them.
 func (w *walls) judge() {
 	w.out, w.sure = make([]string, w.n), make([]float64, w.n)
+	grain := w.grain()
 	for e := range 4 {
 		w.slip[e] = make([]float64, w.n)
 		usual := median(w.fall[e])
-		grain := w.grain()
+		near5 := boxed(w.fall[e], 4)
 		for i := range w.n {
 			w.sure[i] = 1
 			near := smoothAt(w.path[e], i, 6)
 			w.slip[e][i] = math.Hypot(0.08, math.Hypot(0.5*grain/math.Max(w.fall[e][i], 1e-9), 0.5*math.Abs(w.path[e][i]-near)))
-			if why := w.unsure(e, i, usual, grain, near); why != "" && w.out[i] == "" {
+			if why := w.unsure(e, i, usual, near5[i]/(0.5*grain), near); why != "" && w.out[i] == "" {
 				w.out[i] = why
 			}
 		}
@@ -207,14 +212,14 @@ func (w *walls) judge() {
 }
 
 // unsure says why an edge cannot be believed at a level; a fix is believed.
-func (w *walls) unsure(e, i int, usual, grain, near float64) string {
+func (w *walls) unsure(e, i int, usual, clear, near float64) string {
 	x, fall := w.path[e][i], w.fall[e][i]
 	switch {
 	case x < 2 || x > float64(w.m-3) || w.off[i]:
 		return "rim"
 	case w.fix[e][i] >= 0:
 		return ""
-	case !(fall > 4*grain) || !(fall > 0.3*usual):
+	case !(clear > 4) || !(fall > 0.25*usual):
 		return "faint"
 	case !(math.Abs(x-near) <= 0.02*w.wide+1):
 		return "jump"
@@ -245,25 +250,22 @@ func (w *walls) between(e, i int) (lo, hi float64) {
 }
 
 // isBright reports whether the middle of the canal is not clearly darker than
-// both walls.
+// both walls next to it.
 func (w *walls) isBright(i int) bool {
-	a, b := w.path[InnerLeft][i], w.path[InnerRight][i]
-	row := w.v[i*w.m : (i+1)*w.m]
-	mid := 0.0
-	k := 0
-	for j := int(a + 0.3*(b-a)); j <= int(a+0.7*(b-a)) && j < w.m; j++ {
-		mid = math.Max(mid, float64(row[max(j, 0)]))
-		k++
-	}
-	if k == 0 {
-		return true
-	}
-	peak := func(lo, hi float64) float64 {
-		p := math.Inf(-1)
-		for j := max(int(lo), 0); j <= int(hi) && j < w.m; j++ {
-			p = math.Max(p, float64(row[j]))
+	mean := func(a, b float64) float64 {
+		sum, n := 0.0, 0.0
+		for k := max(i-2, 0); k <= min(i+2, w.n-1); k++ {
+			for j := max(int(a), 0); j <= min(int(b), w.m-1); j++ {
+				sum, n = sum+float64(w.v[k*w.m+j]), n+1
+			}
 		}
-		return p
+		return sum / math.Max(n, 1)
 	}
-	return !(mid < math.Min(peak(w.path[OuterLeft][i], a), peak(b, w.path[OuterRight][i])))
+	var e [4]float64
+	for k := range 4 {
+		e[k] = w.path[k][i]
+	}
+	mid := mean(e[1]+0.3*(e[2]-e[1]), e[1]+0.7*(e[2]-e[1]))
+	left, right := mean(e[1]-0.6*(e[1]-e[0]), e[1]-1), mean(e[2]+1, e[2]+0.6*(e[3]-e[2]))
+	return !(mid < left && mid < right)
 }

@@ -1,6 +1,9 @@
 package find
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // A form is how far the silhouettes of the pipe lie from the steepest places
 // of its blurred shadow, by edge and level, and what is left of doubt in the
@@ -28,14 +31,15 @@ func (w *walls) form() form {
 	var at []float64
 	var by [4][]float64
 	var du []float64
+	knee := w.knee()
 	for b := range formBlocks {
 		mid := (float64(b) + 0.5) / formBlocks * float64(w.n)
-		if e, got, u, ok := w.block(mid, 0.8*float64(w.n)/formBlocks); ok {
+		if c := w.block(mid, 0.8*float64(w.n)/formBlocks, knee); c.ok {
 			at = append(at, mid)
 			for k := range 4 {
-				by[k] = append(by[k], got[k]-e[k])
+				by[k] = append(by[k], c.edge[k]-c.steep[k])
 			}
-			du = append(du, u)
+			du = append(du, c.u)
 		}
 	}
 	for k := range 4 {
@@ -88,10 +92,40 @@ func between(at, v []float64, x, other float64) float64 {
 	return v[len(v)-1]
 }
 
-// block returns the mean edges of a block of measured levels, the edges by the
-// fit, and the doubt of one edge.
-func (w *walls) block(mid, half float64) (e, got [4]float64, u float64, ok bool) {
+// knees are what is tried for a film that stores exposure and not its
+// logarithm, so that dense things crowd below full white: how far above the
+// brightest place of the cross-section that lies, as a share of its range; 0
+// stands for a film of logarithms.
+var knees = [...]float64{0, 0.02, 0.06, 0.15, 0.4, 1}
+
+// knee returns the one of knees that explains a few blocks best.
+func (w *walls) knee() float64 {
+	best, low := 0.0, math.Inf(1)
+	for _, k := range knees {
+		miss := 0.0
+		for _, f := range [...]float64{0.3, 0.45, 0.6} {
+			miss += w.block(f*float64(w.n), 0.8*float64(w.n)/formBlocks, k).miss
+		}
+		if miss < low {
+			best, low = k, miss
+		}
+	}
+	return best
+}
+
+// A fitted is what a block of levels gives: the mean places of the steepest
+// slopes, the edges by the fit, the doubt of an edge, and the share of the
+// cross-section that is not explained.
+type fitted struct {
+	steep, edge [4]float64
+	u, miss     float64
+	ok          bool
+}
+
+func (w *walls) block(mid, half, knee float64) (f fitted) {
+	f.miss = 1
 	var use []int
+	e := &f.steep
 	for i := max(0, int(mid-half)); i < min(w.n, int(mid+half)); i++ {
 		if w.out[i] == "" {
 			use = append(use, i)
@@ -101,7 +135,7 @@ func (w *walls) block(mid, half float64) (e, got [4]float64, u float64, ok bool)
 		}
 	}
 	if len(use) < 5 {
-		return
+		return f
 	}
 	for k := range 4 {
 		e[k] /= float64(len(use))
@@ -110,8 +144,23 @@ func (w *walls) block(mid, half float64) (e, got [4]float64, u float64, ok bool)
 	x0 := int(math.Max(1, e[0]-0.2*wide))
 	n := int(math.Min(float64(w.m-2), e[3]+0.2*wide)) - x0 + 1
 	if n < 24 {
-		return
+		return f
 	}
+	p := pipe{v: w.stretched(use, *e, x0, n)}
+	p.bend(knee)
+	wall := math.Min(e[1]-e[0], e[3]-e[2])
+	p.weigh(*e, float64(x0), math.Max(4, math.Min(0.45*wall, 0.3*(e[2]-e[1]))))
+	at := [5]float64{e[0] - float64(x0) - 0.5, e[1] - float64(x0) - 0.5, e[2] - float64(x0) + 0.5, e[3] - float64(x0) + 0.5, 1}
+	at, f.u, f.miss, f.ok = p.fit(at)
+	for k := range 4 {
+		f.edge[k] = at[k] + float64(x0)
+		f.ok = f.ok && math.Abs(f.edge[k]-e[k]) < math.Max(3, 0.03*wide)
+	}
+	return f
+}
+
+// stretched is the mean of levels, each stretched so that its edges lie on e.
+func (w *walls) stretched(use []int, e [4]float64, x0, n int) []float64 {
 	v := make([]float64, n)
 	for _, i := range use {
 		var own [4]float64
@@ -127,16 +176,7 @@ func (w *walls) block(mid, half float64) (e, got [4]float64, u float64, ok bool)
 			v[j] += float64(row[q]+t*(row[q+1]-row[q])) / float64(len(use))
 		}
 	}
-	p := pipe{v: v}
-	wall := math.Min(e[1]-e[0], e[3]-e[2])
-	p.weigh(e, float64(x0), math.Max(4, math.Min(0.45*wall, 0.3*(e[2]-e[1]))))
-	at := [5]float64{e[0] - float64(x0) - 0.5, e[1] - float64(x0) - 0.5, e[2] - float64(x0) + 0.5, e[3] - float64(x0) + 0.5, 1}
-	at, u, ok = p.fit(at)
-	for k := range 4 {
-		got[k] = at[k] + float64(x0)
-		ok = ok && math.Abs(got[k]-e[k]) < 3
-	}
-	return e, got, u, ok
+	return v
 }
 
 // warp takes a column of the block to that of a level, in straight pieces
@@ -157,6 +197,19 @@ func warp(x float64, from, to [4]float64) float64 {
 // column apart with their weights.
 type pipe struct {
 	v, w []float64
+	half bool    // the right half of a ball with a shell, only
+	r0   float64 // … whose middle lies at column −r0
+}
+
+// bend turns exposure into its logarithm, with full white by the knee.
+func (p *pipe) bend(knee float64) {
+	lo, hi := slices.Min(p.v), slices.Max(p.v)
+	if !(knee > 0) || !(hi > lo) {
+		return
+	}
+	for j, v := range p.v {
+		p.v[j] = -math.Log(knee + (hi-v)/(hi-lo))
+	}
 }
 
 func (p *pipe) weigh(e [4]float64, x0, reach float64) {
@@ -173,7 +226,7 @@ func (p *pipe) weigh(e [4]float64, x0, reach float64) {
 
 // fit returns outer left, inner left, inner right, outer right edge and σ, and
 // the standard uncertainty of an edge.
-func (p *pipe) fit(at [5]float64) (out [5]float64, u float64, ok bool) {
+func (p *pipe) fit(at [5]float64) (out [5]float64, u, miss float64, ok bool) {
 	res := p.residual(at)
 	chi, lambda := dot(res, res), 1e-2
 	var inv [5]float64
@@ -208,15 +261,21 @@ func (p *pipe) fit(at [5]float64) (out [5]float64, u float64, ok bool) {
 			break
 		}
 	}
-	n := 0.0
-	for _, w := range p.w {
-		n += w
+	n, sum, sq := 0.0, 0.0, 0.0
+	for j, w := range p.w {
+		n, sum, sq = n+w, sum+w*p.v[j], sq+w*p.v[j]*p.v[j]
 	}
-	s2 := chi / math.Max(1, n-10)
-	for k := range 4 {
+	s2, first := chi/math.Max(1, n-10), 0
+	if p.half {
+		first = 2
+	}
+	for k := first; k < 4; k++ {
 		u = math.Max(u, math.Sqrt(2*s2*math.Abs(inv[k])))
 	}
-	return at, u, finite(at[0], at[1], at[2], at[3], at[4], u) && at[0] < at[1] && at[1] < at[2] && at[2] < at[3]
+	if p.half {
+		at[0], at[1] = -2*p.r0-at[3], -2*p.r0-at[2]
+	}
+	return at, u, chi / math.Max(sq-sum*sum/n, 1e-12), finite(at[0], at[1], at[2], at[3], at[4], u) && at[0] < at[1] && at[1] < at[2] && at[2] < at[3]
 }
 
 // step solves the damped normal equations; inv is the diagonal of the inverse
@@ -273,6 +332,9 @@ func gaussJordan(m [][10]float64, cols int) {
 // residual is what is left, weighted, after the best a, b, c, A and B.
 func (p *pipe) residual(at [5]float64) []float64 {
 	n := len(p.v)
+	if p.half {
+		at[0], at[1] = -2*p.r0-at[3], -2*p.r0-at[2]
+	}
 	basis := [5][]float64{make([]float64, n), make([]float64, n), make([]float64, n),
 		chord(n, at[0], at[3], at[4]), chord(n, at[1], at[2], at[4])}
 	for j := range n {

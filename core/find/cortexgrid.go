@@ -62,31 +62,33 @@ func (g Grey) lay(path []pt, half, step float64, sub int) strip {
 			row[j] /= float32(sub)
 		}
 	}
-	s.slopes()
 	return s
 }
 
-// slopes fills d: central differences of the row, smoothed over two columns
-// to each side and one level to each side.
-func (s *strip) slopes() {
+// slopes fills d: the slope of the row under a normal curve of sigma columns,
+// then smoothed over two levels to each side.
+func (s *strip) slopes(sigma float64) {
 	s.d = make([]float32, len(s.v))
-	k := [...]float32{0.10, 0.25, 0.30, 0.25, 0.10}
+	k := gauss(sigma)
 	raw := make([]float32, len(s.v))
 	for i := range s.n {
 		row, out := s.v[i*s.m:(i+1)*s.m], raw[i*s.m:(i+1)*s.m]
-		for j := 3; j < s.m-3; j++ {
-			sum := float32(0)
-			for q, f := range k {
-				sum += f * (row[j+q-1] - row[j+q-3])
+		for q := 1; q < len(k); q++ {
+			f := k[q] * float32(float64(q)/(sigma*sigma))
+			for j := q; j < s.m-q; j++ {
+				out[j] += f * (row[j+q] - row[j-q])
 			}
-			out[j] = sum / 2
+		}
+		for j := range min(len(k), s.m) {
+			out[j], out[s.m-1-j] = 0, 0
 		}
 	}
 	for i := range s.n {
-		up, me, low := raw[max(i-1, 0)*s.m:], raw[i*s.m:], raw[min(i+1, s.n-1)*s.m:]
 		out := s.d[i*s.m : (i+1)*s.m]
-		for j := range out {
-			out[j] = (up[j] + 2*me[j] + low[j]) / 4
+		for q, f := range [...]float32{1, 4, 6, 4, 1} {
+			for j, v := range raw[min(max(i+q-2, 0), s.n-1)*s.m:][:s.m] {
+				out[j] += f / 16 * v
+			}
 		}
 	}
 }
@@ -96,10 +98,10 @@ func (s *strip) slopes() {
 // edges.
 func (s strip) grain() float64 {
 	var v []float64
-	for i := 3; i+3 < s.n; i += 2 {
+	for i := 6; i+6 < s.n; i += 2 {
 		for j := 5; j+5 < s.m; j += 3 {
 			k := i*s.m + j
-			v = append(v, math.Abs(float64(2*s.d[k]-s.d[k-3*s.m]-s.d[k+3*s.m])))
+			v = append(v, math.Abs(float64(2*s.d[k]-s.d[k-6*s.m]-s.d[k+6*s.m])))
 		}
 	}
 	return math.Max(1.4826*median(v)/2.449, 1e-6)

@@ -21,28 +21,31 @@ const (
 )
 
 // coarse returns the middle of the bone between the taps and half its outer
-// width, px.
-func (g Grey) coarse(upper, lower pt, fixed []Fix) (path []pt, half float64) {
+// width by level, px; nothing where no bone is seen.
+func (g Grey) coarse(upper, lower pt, fixed []Fix) (path []pt, half []float64) {
 	long := float64(geom.Dist(upper, lower))
 	step := long * coarseStep
 	for i := range coarseLevels {
 		path = append(path, upper.Plus(lower.Minus(upper).Times(float64(i)/(coarseLevels-1))))
 	}
 	s := g.lay(path, coarseReach*step, step, min(max(int(2*step), 2), 6))
+	s.slopes(1.2)
 	s.clip()
 	c, w := s.quartet(fixed)
 	if c == nil {
-		return nil, 0
+		return nil, nil
 	}
 	mid := make([]pt, len(path))
-	smooth := c
 	for range 3 {
-		smooth = boxed(smooth, 4)
+		c, w = boxed(c, 4), boxed(w, 4)
 	}
 	for i := range mid {
-		mid[i] = s.place(i, smooth[i])
+		mid[i] = s.place(i, c[i])
 	}
-	return even(mid, fineLevels), median(w) * step
+	for i := range fineLevels {
+		half = append(half, step*w[i*(len(w)-1)/(fineLevels-1)])
+	}
+	return even(mid, fineLevels), half
 }
 
 // boxed is the mean over r neighbours to each side; near the ends over as many
@@ -58,20 +61,24 @@ func boxed(v []float64, r int) []float64 {
 	return out
 }
 
-// clip brings slopes to the scale of the stronger edges of all levels and cuts
-// them there, so that metal does not draw the path.
+// clip brings slopes to the scale of the sixth strongest edge of a level and
+// cuts them there, so that metal, skin and the border of the field do not draw
+// the path.
 func (s *strip) clip() {
 	var best []float64
 	for i := range s.n {
-		top := float32(0)
-		for _, d := range s.d[i*s.m : (i+1)*s.m] {
-			top = max(top, d, -d)
+		row, tops := s.d[i*s.m:(i+1)*s.m], []float32{0, 0, 0, 0, 0, 0}
+		for j := 1; j+1 < s.m; j++ {
+			if d := max(row[j], -row[j]); d >= max(row[j-1], -row[j-1]) && d > max(row[j+1], -row[j+1]) && d > tops[0] {
+				tops[0] = d
+				slices.Sort(tops)
+			}
 		}
-		best = append(best, float64(top))
+		best = append(best, float64(tops[0]))
 	}
 	k := float32(0)
 	if m := median(best); m > 0 {
-		k = float32(1 / (0.6 * m))
+		k = float32(1 / m)
 	}
 	for i := range s.d {
 		s.d[i] = min(max(k*s.d[i], -1), 1)
@@ -80,17 +87,24 @@ func (s *strip) clip() {
 
 // gains returns, for a level, what the best wall with its outer edge at each
 // column gains: the outer edge and the best inner edge up to t columns in,
-// as left[t][x] and right[t][x].
+// less the strongest edge between them that runs like an outer one, as
+// left[t][x] and right[t][x].
 func (s strip) gains(i int, left, right [][]float32) {
 	row := s.d[i*s.m : (i+1)*s.m]
 	for x := range row {
-		var l, r float32
+		var l, r, lp, rp float32
 		for t := 1; t < len(left); t++ {
-			if x+t < s.m {
-				l = max(l, -row[x+t])
+			if k := x + t; k < s.m {
+				l = max(l, -row[k]-lp)
+				if t >= 4 {
+					lp = max(lp, row[k])
+				}
 			}
-			if x-t >= 0 {
-				r = max(r, row[x-t])
+			if k := x - t; k >= 0 {
+				r = max(r, row[k]-rp)
+				if t >= 4 {
+					rp = max(rp, -row[k])
+				}
 			}
 			left[t][x], right[t][x] = row[x]+l, -row[x]+r
 		}
@@ -191,12 +205,14 @@ func (s strip) trackBack(last []float32, back []int8, nw int) (mid, half []float
 }
 
 // fine lays the film straight along the middle that was found.
-func (g Grey) fine(path []pt, half float64, fixed []Fix) *walls {
-	reach := 2.1 * half
+func (g Grey) fine(path []pt, half []float64, fixed []Fix) *walls {
+	reach := math.Max(1.6*slices.Max(half), 2.1*median(half))
 	step := math.Min(math.Max(1, 2*reach/400), math.Max(0.5, reach/60))
-	w := &walls{strip: g.lay(path, reach, step, 4), wide: 2 * half / step}
-	for i := range w.n {
-		w.off[i] = !g.on(w.place(i, float64(w.m-1)/2-0.6*w.wide)) || !g.on(w.place(i, float64(w.m-1)/2+0.6*w.wide))
+	w := &walls{strip: g.lay(path, reach, step, 4), wide: 2 * median(half) / step}
+	w.slopes(math.Max(1.2, 0.014*w.wide))
+	for i, h := range half {
+		w.half = append(w.half, h/step)
+		w.off[i] = !g.on(w.place(i, float64(w.m-1)/2-1.15*h/step)) || !g.on(w.place(i, float64(w.m-1)/2+1.15*h/step))
 	}
 	for e := range 4 {
 		w.fix[e] = make([]float64, w.n)
@@ -211,12 +227,28 @@ func (g Grey) fine(path []pt, half float64, fixed []Fix) *walls {
 	return w
 }
 
+// again returns the middle and half of the outer width that were followed,
+// smoothed, for another turn.
+func (w *walls) again() (path []pt, half []float64) {
+	mid, wide := make([]float64, w.n), make([]float64, w.n)
+	for i := range mid {
+		mid[i] = (w.path[0][i] + w.path[1][i] + w.path[2][i] + w.path[3][i]) / 4
+		wide[i] = (w.path[OuterRight][i] - w.path[OuterLeft][i]) / 2 * w.step
+	}
+	wide = boxed(wide, 5)
+	for i := range mid {
+		path = append(path, w.place(i, smoothAt(mid, i, 14)))
+		half = append(half, math.Max(wide[i], 2))
+	}
+	return path, half
+}
+
 // follow runs the four edges down the fine strip, the outer ones first, each
 // in its own room. It reports false where fixes leave an edge no room.
 func (w *walls) follow() bool {
 	mid := float64(w.m-1) / 2
-	o1, ok1 := w.single(OuterLeft, func(int) (float64, float64) { return mid - 0.95*w.wide, mid - 0.2*w.wide })
-	o2, ok2 := w.single(OuterRight, func(int) (float64, float64) { return mid + 0.2*w.wide, mid + 0.95*w.wide })
+	o1, ok1 := w.single(OuterLeft, func(i int) (float64, float64) { return mid - 1.5*w.half[i], mid - 0.4*w.half[i] })
+	o2, ok2 := w.single(OuterRight, func(i int) (float64, float64) { return mid + 0.4*w.half[i], mid + 1.5*w.half[i] })
 	if !ok1 || !ok2 {
 		return false
 	}
