@@ -95,7 +95,7 @@ func (s *Session) openClean(ctx context.Context, file []byte, progress func(floa
 	if cleanErr != nil {
 		clean = file
 	}
-	o, err := s.w.Decoder.Open(ctx, clean, 0, progress)
+	o, err := s.show(ctx, hashOf(clean), clean, 0, progress, nil)
 	if err == nil {
 		err = cleanErr
 	}
@@ -111,14 +111,7 @@ func (s *Session) clean(file []byte) ([]byte, error) {
 
 // ShowFilm opens a film of the open case again.
 func (s *Session) ShowFilm(ctx context.Context, index int, progress func(float64)) (Opened, error) {
-	if progress == nil {
-		progress = func(float64) {}
-	}
-	f, file, err := s.filmAt(ctx, index)
-	if err != nil {
-		return Opened{}, err
-	}
-	return s.w.Decoder.Open(ctx, file, f.Frame, progress)
+	return s.ShowFrame(ctx, index, -1, progress, nil)
 }
 
 func (s *Session) filmAt(ctx context.Context, index int) (record.Film, []byte, error) {

@@ -66,6 +66,7 @@ type Opened struct {
 	Tags     *record.Tags
 	Warnings []string // in words, to be shown beside the film
 	Bitmap   any      // ImageBitmap in the browser, nil in tests
+	Windows  []Window // to choose from; the first is the one that Bitmap shows
 }
 
 // A Decoder opens the bytes of a film away from the screen's thread.

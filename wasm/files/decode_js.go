@@ -11,132 +11,124 @@ import (
 	"isthmus/app/state"
 )
 
-// patience is how long the worker may be silent before it is given up.
-const patience = 60 * time.Second
-
 // protocol is the version of the messages that this page speaks. Source:
 // wasm/film/doc.go.
-const protocol = "1"
+const protocol = "2"
 
-// turn lets one film be opened at a time: each worker needs much memory.
-var turn = make(chan struct{}, 1)
+// films is the one reader of this page: each worker needs much memory.
+var films = newReader()
 
 // Open decodes a film in a worker of its own, which is ended when the film is
-// there, when ctx ends, and when it is silent for a minute. The worker may
-// die; that is a sentence, and nothing of the case is lost.
+// there, when ctx ends, and when it is silent for half a minute. The worker
+// may die; that is a sentence, and nothing of the case is lost.
 func (Device) Open(ctx context.Context, file []byte, frame int, progress func(float64)) (o state.Opened, err error) {
-	select {
-	case turn <- struct{}{}:
-	case <-ctx.Done():
-		return o, ctx.Err()
-	}
-	defer func() { <-turn }()
-	err = guarded("film", func() error {
-		o, err = open(ctx, patience, file, frame, progress)
-		return err
-	})
-	return o, err
+	defer films.end()
+	return films.show(ctx, "", file, frame, progress, nil)
 }
 
-func open(ctx context.Context, limit time.Duration, file []byte, frame int, progress func(float64)) (o state.Opened, err error) {
-	msg := js.Global().Get("Object").New()
-	msg.Set("type", "open")
-	msg.Set("frame", frame)
-	err = ask(ctx, limit, msg, file, progress, func(m js.Value) (err error) {
-		o, err = opened(m)
-		return err
-	})
-	return o, err
+// Show opens a film as Open does and keeps the worker and the film in it for
+// Window and Find, until another film is shown, Release, or a minute passes in
+// which nothing is asked.
+func (Device) Show(ctx context.Context, key string, file []byte, frame int, progress func(float64), early func(any)) (state.Opened, error) {
+	return films.show(ctx, key, file, frame, progress, early)
 }
 
-// Clean returns the film without what tells who the patient is, made in a
-// worker like that of Open. A film that cannot be cleaned is an error and is
-// not to be stored.
+// Window returns the kept film's picture in another window.
+func (Device) Window(ctx context.Context, key string, w state.Window) (bitmap any, err error) {
+	err = films.onKept(ctx, key, windowMessage(w), func(float64) {}, func(m js.Value) error {
+		bitmap = bitmapOf(m)
+		return nil
+	})
+	return bitmap, err
+}
+
+// Find looks for something on the kept film.
+func (Device) Find(ctx context.Context, key, what string, ask []byte, progress func(float64)) (seen []byte, err error) {
+	msg := message("find")
+	msg.Set("what", what)
+	msg.Set("ask", string(ask))
+	err = films.onKept(ctx, key, msg, progress, func(m js.Value) error {
+		seen = []byte(m.Get("seen").String())
+		return nil
+	})
+	return seen, err
+}
+
+// Release ends the worker and gives its memory back.
+func (Device) Release() { go films.end() }
+
+// Clean returns the film without what tells who the patient is. A film that
+// cannot be cleaned is an error and is not to be stored.
 func (Device) Clean(file []byte) (clean []byte, err error) {
-	turn <- struct{}{}
-	defer func() { <-turn }()
+	ctx := context.Background()
+	defer films.enter(ctx)()
 	err = guarded("film", func() error {
-		msg := js.Global().Get("Object").New()
-		msg.Set("type", "clean")
-		return ask(context.Background(), patience, msg, file, func(float64) {}, func(m js.Value) error {
+		if films.key != "" { // its memory is full of another film
+			films.stop()
+		}
+		return films.ask(ctx, patience, request{msg: message("clean"), file: file, take: func(m js.Value) error {
 			clean = make([]byte, m.Get("bytes").Length())
 			js.CopyBytesToGo(clean, m.Get("bytes"))
 			return nil
-		})
+		}})
 	})
 	return clean, err
 }
 
-// ask starts a worker, sends it one message with the file, and ends it when
-// the answer is there.
-func ask(ctx context.Context, limit time.Duration, msg js.Value, file []byte, progress func(float64), take func(js.Value) error) error {
-	worker := js.Global().Get("Worker").New("/film-worker.js")
-	defer worker.Call("terminate")
-	said := make(chan js.Value, 64)
-	hear := js.FuncOf(func(_ js.Value, args []js.Value) any {
-		select {
-		case said <- args[0].Get("data"):
-		default: // progress that nobody waits for
-		}
-		return nil
-	})
-	broke := js.FuncOf(func(js.Value, []js.Value) any {
-		select {
-		case said <- js.Null():
-		default: // never wait inside a callback
-		}
-		return nil
-	})
-	defer hear.Release()
-	defer broke.Release()
-	worker.Set("onmessage", hear)
-	worker.Set("onerror", broke)
-	defer func() { // before the callbacks are released
-		worker.Set("onmessage", js.Null())
-		worker.Set("onerror", js.Null())
-	}()
-	for {
-		select {
-		case <-ctx.Done():
-			return ctx.Err()
-		case <-time.After(limit):
-			return &FilmError{"film-silent", "film: nothing was heard from the film reader for a minute, it was ended: try again, or export the film as an uncompressed DICOM file"}
-		case m := <-said:
-			if done, err := answer(worker, m, msg, file, progress, take); done || err != nil {
-				return err
-			}
-		}
-	}
+func message(kind string) js.Value {
+	m := js.Global().Get("Object").New()
+	m.Set("type", kind)
+	return m
 }
 
-// answer reacts to one message of the worker.
-func answer(worker, m, msg js.Value, file []byte, progress func(float64), take func(js.Value) error) (done bool, err error) {
-	if !m.Truthy() {
-		return true, &FilmError{"film-ended", "film: the film reader stopped, the case is as it was: reload the page and try again"}
-	}
-	switch m.Get("type").String() {
-	case "ready":
-		if v := m.Get("version").String(); v != protocol {
-			return true, &FilmError{"film-version", "film: the film reader is of another version than the page: go online once and reload the page"}
-		}
-		send(worker, msg, file)
-	case "progress":
-		if d := m.Get("done"); d.Type() == js.TypeNumber {
-			progress(d.Float())
-		}
-	case "opened", "cleaned":
-		return true, take(m)
-	case "failed", "dead":
-		return true, &FilmError{m.Get("code").String(), m.Get("sentence").String()}
-	}
-	return false, nil
+func windowMessage(w state.Window) js.Value {
+	m := message("window")
+	m.Set("centre", w.Centre)
+	m.Set("width", w.Width)
+	m.Set("shape", w.Shape)
+	m.Set("invert", w.Invert)
+	return m
 }
 
-func send(worker, msg js.Value, file []byte) {
-	bytes := toJS(file)
-	msg.Set("job", 1)
-	msg.Set("bytes", bytes)
-	worker.Call("postMessage", msg, []any{bytes.Get("buffer")})
+// show opens a film in a fresh worker, or draws the one that is kept anew.
+func (r *reader) show(ctx context.Context, key string, file []byte, frame int, progress func(float64), early func(any)) (o state.Opened, err error) {
+	if key != "" && len(r.kept.Windows) > 0 {
+		o, first := r.kept, r.kept.Windows[0]
+		err := r.onKept(ctx, key, windowMessage(first), progress, func(m js.Value) error {
+			o.Bitmap = bitmapOf(m)
+			return nil
+		})
+		if err == nil {
+			return o, nil
+		}
+	}
+	leave, err := r.tryEnter(ctx)
+	if err != nil {
+		return o, err
+	}
+	defer leave()
+	err = guarded("film", func() error {
+		if r.used {
+			r.stop()
+		}
+		return r.open(ctx, patience, key, file, frame, progress, early, &o)
+	})
+	return o, err
+}
+
+func (r *reader) open(ctx context.Context, limit time.Duration, key string, file []byte, frame int, progress func(float64), early func(any), o *state.Opened) error {
+	msg := message("open")
+	msg.Set("frame", frame)
+	r.key, r.used, r.kept = "", true, state.Opened{}
+	err := r.ask(ctx, limit, request{msg: msg, file: file, progress: progress, early: early, take: func(m js.Value) (err error) {
+		*o, err = opened(m)
+		return err
+	}})
+	if err == nil {
+		r.key, r.kept = key, *o
+		r.kept.Bitmap = nil
+	}
+	return err
 }
 
 func opened(m js.Value) (state.Opened, error) {
@@ -147,16 +139,23 @@ func opened(m js.Value) (state.Opened, error) {
 			return state.Opened{}, &FilmError{"film-tags", "film: what the header says about size could not be read: export the film again"}
 		}
 	}
+	if t := m.Get("windows"); t.Type() == js.TypeString && json.Unmarshal([]byte(t.String()), &o.Windows) != nil {
+		o.Windows = nil
+	}
 	ws := m.Get("warnings")
 	for i := 0; ws.Truthy() && i < ws.Length(); i++ {
 		o.Warnings = append(o.Warnings, ws.Index(i).String())
 	}
-	bitmap := m.Get("bitmap")
-	if !bitmap.Truthy() {
-		bitmap = canvasOf(m)
-	}
-	o.Bitmap = bitmap
+	o.Bitmap = bitmapOf(m)
 	return o, nil
+}
+
+// bitmapOf returns the picture of a message.
+func bitmapOf(m js.Value) js.Value {
+	if b := m.Get("bitmap"); b.Truthy() {
+		return b
+	}
+	return canvasOf(m)
 }
 
 // canvasOf draws the pixels where the worker could make no ImageBitmap.
