@@ -45,7 +45,7 @@ func TestPlan(t *testing.T) {
 			}
 			var got planned
 			decode(t, out, &got)
-			if len(got.Cautions) == 0 || len(got.Sheet) != 6 || !got.Shelf.Teaching || got.Shelf.From != "built in" {
+			if len(got.Cautions) == 0 || len(got.Sheet) != 9 || !got.Shelf.Teaching || got.Shelf.From != "built in" {
 				t.Errorf("cautions %d, sheet %d, shelf %v", len(got.Cautions), len(got.Sheet), got.Shelf)
 			}
 			for _, r := range got.Reasons {

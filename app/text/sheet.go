@@ -30,7 +30,7 @@ type SheetLine struct {
 // Sheet returns the parts of a case in the order of the job.
 func Sheet(c record.Case, p plan.Plan) []SheetLine {
 	lines := []SheetLine{
-		injuryLine(c, p), filmsLine(c, p), boneLine(p), nailLine(p), headLine(p), recordLine(c),
+		injuryLine(c, p), filmsLine(c, p), boneLine(p), nailLine(p), headLine(p), distalLine(p), kitLine(p), recordLine(c, p), afterLine(p),
 	}
 	for i, l := range lines {
 		if stopped(p, l.Part) {
@@ -43,7 +43,8 @@ func Sheet(c record.Case, p plan.Plan) []SheetLine {
 // shownUnder lists the parts of the plan that are shown under each line.
 var shownUnder = map[string][]plan.Part{
 	"injury": {plan.PartInjury}, "films": {plan.PartFilms}, "bone": {plan.PartBone},
-	"nail": {plan.PartNail, plan.PartDistal}, "head": {plan.PartHead},
+	"nail": {plan.PartNail}, "head": {plan.PartHead}, "distal": {plan.PartDistal}, "kit": {plan.PartKit},
+	"record": {plan.PartRemove}, "after": {plan.PartAfter},
 }
 
 func stopped(p plan.Plan, line string) bool { return count(p, line, plan.Stop) > 0 }
@@ -90,7 +91,7 @@ func detail(p plan.Plan, line string, parts ...string) string {
 }
 
 func injuryLine(c record.Case, p plan.Plan) SheetLine {
-	l := SheetLine{Part: "injury", Title: "Injury", Result: capital(Pattern(p.Locking.Pattern)), State: state(p.Locking.Pattern != plan.NoPattern && p.Locking.Distal > 0)}
+	l := SheetLine{Part: "injury", Title: "Injury", Result: capital(Pattern(p.Locking.Pattern)), State: state(p.Locking.Pattern != plan.NoPattern && count(p, "injury", plan.Missing) == 0)}
 	if p.Locking.Pattern == plan.NoPattern && p.Locking.RunnerUp != plan.NoPattern {
 		l.Result = "Cannot tell yet; " + Pattern(p.Locking.RunnerUp) + " is the safer"
 	}
@@ -102,7 +103,7 @@ func injuryLine(c record.Case, p plan.Plan) SheetLine {
 	if c.Side.Valid() {
 		side = string(c.Side)
 	}
-	l.Detail = detail(p, "injury", side, c.Injury.Code, where, DistalScrews(p.Locking.Distal))
+	l.Detail = detail(p, "injury", side, c.Injury.Code, where, woundShort(c.Injury.Wound), neckShort(c.Injury, p.Class))
 	return l
 }
 
@@ -192,24 +193,5 @@ func headLine(p plan.Plan) SheetLine {
 		measured = "from the film: measure the wire at the table"
 	}
 	l.Detail = detail(p, "head", measured)
-	return l
-}
-
-func recordLine(c record.Case) SheetLine {
-	l := SheetLine{Part: "record", Title: "Record", Result: "Nothing recorded yet", State: Open}
-	nail := false
-	for _, im := range c.Implants {
-		nail = nail || im.Kind == "nail"
-	}
-	switch n := len(c.Implants); {
-	case n == 1:
-		l.Result = "One part recorded"
-	case n > 1:
-		l.Result = strconv.Itoa(n) + " parts recorded"
-	}
-	if len(c.Implants) > 0 && !nail {
-		l.Detail = "the nail itself is not recorded"
-	}
-	l.State = state(nail)
 	return l
 }

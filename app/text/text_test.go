@@ -245,7 +245,7 @@ func TestSheet(t *testing.T) {
 			t.Errorf("%s is settled in an empty case: %s", l.Part, l.Result)
 		}
 	}
-	if got := strings.Join(parts, " "); got != "injury films bone nail head record" {
+	if got := strings.Join(parts, " "); got != "injury films bone nail head distal kit record after" {
 		t.Errorf("parts %s", got)
 	}
 	if empty[0].State != InDispute { // the neck is not cleared: a stop
@@ -256,7 +256,7 @@ func TestSheet(t *testing.T) {
 		t.Fatal(err)
 	}
 	full := Sheet(c, plan.For(c, implant.Teaching()))
-	for i, want := range []string{"Head locking", "", "", "Ask for the nail", "Lower 95\u00a0mm, upper 90\u00a0mm", ""} {
+	for i, want := range []string{"Head locking", "", "", "Ask for the nail", "Lower 95\u00a0mm, upper 90\u00a0mm", "Two distal screws, static", "", "Nothing recorded yet", "Nothing measured yet"} {
 		if !strings.HasPrefix(full[i].Result, want) {
 			t.Errorf("%s: %q, want %q", full[i].Part, full[i].Result, want)
 		}
