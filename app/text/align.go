@@ -28,6 +28,7 @@ var afterNames = map[string]string{
 	"burial_mm": "depth of the nail", "bone_radius_mm": "radius of the bone’s bow", "nail_radius_mm": "radius of the nail’s bow",
 	"chord_mm": "length over which the bow is compared", "canal_mm": "width of the canal", "nail_diameter_mm": "diameter of the nail",
 	"along_mm": "length of nail in the piece", "angle_deg": "angle", "gap_mm": "gap",
+	"nail_length_mm": "length of the nail", "from_tip_mm": "place of the hole from the tip", "fracture_mm": "lower end of the fracture",
 	"lesser_injured_mm": "profile of the injured femur", "lesser_sound_mm": "profile of the sound femur",
 	"length_injured_mm": "length of the injured femur", "length_sound_mm": "length of the sound femur",
 }

@@ -73,6 +73,35 @@ func TestSeat(t *testing.T) {
 	testkit.Near(t, "highest hole (by hand: 8 + 400 − 50)", float64(pl.Distal.Holes[0].Level.Best), 358, 1e-9)
 }
 
+// Where the head screws say how deep the nail must lie, that counts before the
+// policy, and a reading before both.
+func TestBurialOfTheHeadScrews(t *testing.T) {
+	n, _ := implant.Teaching().HasNail(anatomy.Left, 10, 400)
+	pl := Plan{Nail: NailChoice{Length: 400, Diameter: 10, Part: &n}, Locking: Locking{Pattern: HeadLock}, Space: Space{Solved: true, Top: lengthOf(11, 2)}}
+	at := func(pl Plan, rs ...record.Reading) (float64, string) {
+		s, _ := seatOf(record.Case{Readings: rs}, pl, nil, implant.Teaching(), DefaultPolicy())
+		return float64(s.Burial.Best), s.Why[0].Code
+	}
+	for _, tt := range []struct {
+		name, code string
+		f          func(*Plan)
+		rs         []record.Reading
+		want       float64
+	}{
+		{"solved", "seat-screws", func(*Plan) {}, nil, 11},
+		{"read", "seat-read", func(*Plan) {}, []record.Reading{read(record.BurialFound, 8)}, 8},
+		{"not solved", "seat-planned", func(p *Plan) { p.Space.Solved = false }, nil, 5},
+		{"standard locking", "seat-planned", func(p *Plan) { p.Locking.Pattern = Standard }, nil, 5},
+		{"no place for a nail", "seat-planned", func(p *Plan) { p.Space.Top = lengthOf(80, 2) }, nil, 5},
+	} {
+		q := pl
+		tt.f(&q)
+		if got, code := at(q, tt.rs...); math.Abs(got-tt.want) > 1e-9 || code != tt.code {
+			t.Errorf("%s: %v by %s, want %v by %s", tt.name, got, code, tt.want, tt.code)
+		}
+	}
+}
+
 func TestSeatProblems(t *testing.T) {
 	move := func(l anatomy.Landmark, mm units.MM) func(*record.Case) {
 		return func(c *record.Case) {

@@ -118,12 +118,6 @@ func (s *standing) agree() {
 func (s *standing) neck() {
 	in, so := s.hip(anatomy.Injured), s.hip(anatomy.Sound)
 	s.Version, s.TrueNSA = in.version, in.angle
-	for _, h := range []hipSeen{in, so} {
-		if h.version != nil {
-			s.Why = append(s.Why, why("version-films", word("bone", string(h.bone)), angle("front", *h.front), angle("side", *h.side),
-				angle("version", *h.version), angle("true", *h.angle)))
-		}
-	}
 	var a Answered
 	switch {
 	case in.angle != nil && so.angle != nil:
@@ -143,13 +137,12 @@ func (s *standing) neck() {
 
 // A hipSeen is what films show of one femur's neck.
 type hipSeen struct {
-	bone           anatomy.Bone
 	front, side    *units.Angle // as seen
 	version, angle *units.Angle // in truth
 }
 
 func (s *standing) hip(bone anatomy.Bone) hipSeen {
-	h := hipSeen{bone: bone}
+	var h hipSeen
 	for _, f := range s.films {
 		if f.film.Bone != bone || bone == anatomy.Injured && f.film.Reduced != record.Yes {
 			continue
@@ -171,12 +164,9 @@ func (s *standing) hip(bone anatomy.Bone) hipSeen {
 	if h.front == nil || h.side == nil {
 		return h
 	}
-	v, a, err := measure.Version(*h.front, *h.side)
-	if err != nil {
-		s.problems = append(s.problems, trouble("version-refused", fields("films"), word("error", sentence(err.Error()))))
-		return h
-	}
-	h.version, h.angle = &v, &a
+	v := VersionFrom(bone, *h.front, *h.side)
+	h.version, h.angle = v.Version, v.NeckShaft
+	s.Why, s.problems = append(s.Why, v.Why...), append(s.problems, v.Problems...)
 	return h
 }
 

@@ -274,3 +274,25 @@ func capsInStock(shelf implant.Shelf) []implant.Cap {
 	slices.SortStableFunc(out, func(a, b implant.Cap) int { return cmp.Compare(a.Height, b.Height) })
 	return out
 }
+
+// HoleFor returns how far a distal hole lies beyond the lower end of the
+// fracture, both below the tip of the trochanter:
+//
+//	distance = burial + nail length − hole from tip − lower end of fracture
+//
+// At or under the policy's limit (50 mm), or too close to it to call, is a
+// caution, at or under 0 a stop. Source: Bucholz 1987. It refuses sizes that
+// are none.
+func HoleFor(nail, fromTip units.MM, burial, lower units.Length, p Policy) Answered {
+	bad := append(outside("nail_length_mm", float64(nail), 100, 600, "mm"), outside("from_tip_mm", float64(fromTip), 0, float64(nail), "mm")...)
+	bad = append(bad, outsideLength("burial_mm", burial, burialLo, burialHi)...)
+	if bad = append(bad, outsideLength("fracture_mm", lower, 0, 600)...); bad != nil {
+		return refusedAt(inPart(PartDistal, bad)...)
+	}
+	d := units.Exact(nail - fromTip).Plus(burial).Minus(lower)
+	a := Answered{Length: &d, Problems: nearHole(&d, p)}
+	if len(a.Problems) == 0 {
+		a.Why = []Reason{why("holes-far", shown("limit", p.HoleDistance))}
+	}
+	return a
+}

@@ -3,6 +3,7 @@ package plan
 import (
 	"math"
 
+	"isthmus/core/anatomy"
 	"isthmus/core/measure"
 	"isthmus/core/record"
 	"isthmus/core/units"
@@ -120,6 +121,26 @@ func (a *Answered) close(unit string, size, u float64, limits ...float64) {
 func absolute(a units.Angle) units.Angle {
 	a.Best = units.Deg(math.Abs(float64(a.Best)))
 	return a
+}
+
+// A VersionAnswer is the neck of one femur in truth, from two views.
+type VersionAnswer struct {
+	Version, NeckShaft *units.Angle // version forwards positive
+	Why                []Reason
+	Problems           []Problem
+}
+
+// VersionFrom returns version and true neck–shaft angle of one femur from its
+// angle on a film from the front and that of the neck on a film from the side,
+// which must be true at the knee (measure.Version). Injured or sound is the
+// bone of the words. Source: geometry. It refuses angles that no neck shows.
+func VersionFrom(bone anatomy.Bone, front, side units.Angle) VersionAnswer {
+	v, a, err := measure.Version(front, side)
+	if err != nil {
+		return VersionAnswer{Problems: []Problem{trouble("version-refused", fields("films"), word("error", sentence(err.Error())))}}
+	}
+	return VersionAnswer{&v, &a, []Reason{why("version-films", word("bone", string(bone)), angle("front", front), angle("side", side),
+		angle("version", v), angle("true", a))}, nil}
 }
 
 // lesserLo and lesserHi bound the way from the lateral cortex to the tip of

@@ -4,8 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"isthmus/core/anatomy"
 	"isthmus/core/chance"
-	"isthmus/core/measure"
 	"isthmus/core/record"
 	"isthmus/core/testkit"
 	"isthmus/core/units"
@@ -191,21 +191,6 @@ func TestNeckShaftDiff(t *testing.T) {
 	}
 }
 
-// An AP film of a turned hip shows a false valgus, which both views take out.
-// Source: facts §6.1, five rows.
-func TestVersionTakesOutTheTurn(t *testing.T) {
-	for _, row := range []struct{ nsa, version, ap, gamma float64 }{
-		{130, 15, 130.9808, 17.1423}, {125, 30, 128.9566, 35.5296}, {135, 0, 135, 0}, {120, -10, 120.3813, -16.7396}, {130, 40, 137.6059, 37.4537},
-	} {
-		v, a, err := measure.Version(units.Angle{Best: units.Deg(row.ap)}, units.Angle{Best: units.Deg(row.gamma)})
-		if err != nil {
-			t.Fatal(err)
-		}
-		testkit.Near(t, "version", float64(v.Best), row.version, 1e-3)
-		testkit.Near(t, "true angle", float64(a.Best), row.nsa, 1e-3)
-	}
-}
-
 func TestGapFrom(t *testing.T) {
 	p := DefaultPolicy()
 	for _, tt := range []struct {
@@ -223,6 +208,25 @@ func TestGapFrom(t *testing.T) {
 	for _, bad := range []units.MM{-1, 201, units.MM(math.NaN())} {
 		if a := GapFrom(bad, record.Yes, p); a.Length != nil || len(a.Problems) == 0 {
 			t.Errorf("%v gave %v", bad, a.Length)
+		}
+	}
+}
+
+// Facts §6.1, the five rows; what no neck shows is refused.
+func TestVersionFrom(t *testing.T) {
+	for _, row := range []struct{ nsa, version, ap, gamma float64 }{
+		{130, 15, 130.9808, 17.1423}, {125, 30, 128.9566, 35.5296}, {135, 0, 135, 0}, {120, -10, 120.3813, -16.7396}, {130, 40, 137.6059, 37.4537},
+	} {
+		a := VersionFrom(anatomy.Injured, units.Angle{Best: units.Deg(row.ap), Own: 1}, units.Angle{Best: units.Deg(row.gamma), Own: 1})
+		if a.Version == nil || len(a.Why) != 1 || !(a.Version.Own > 0.5) {
+			t.Fatalf("%+v", a)
+		}
+		testkit.Near(t, "version", float64(a.Version.Best), row.version, 1e-3)
+		testkit.Near(t, "true angle", float64(a.NeckShaft.Best), row.nsa, 1e-3)
+	}
+	for _, bad := range [][2]units.Deg{{85, 10}, {130, 90}, {units.Deg(math.NaN()), 10}, {130, units.Deg(math.NaN())}} {
+		if a := VersionFrom(anatomy.Sound, units.Angle{Best: bad[0]}, units.Angle{Best: bad[1]}); a.Version != nil || a.NeckShaft != nil || !has(a.Problems, "version-refused") {
+			t.Errorf("%v gave %v, %v", bad, a.Version, codesOf(a.Problems))
 		}
 	}
 }

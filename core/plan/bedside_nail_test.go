@@ -296,3 +296,32 @@ func TestDistalScrewFrom(t *testing.T) {
 		})
 	}
 }
+
+// Facts §5, example: hole 35 mm from the tip, fracture to 305 mm, burial 5.
+func TestHoleFor(t *testing.T) {
+	p := DefaultPolicy()
+	for _, tt := range []struct {
+		nail, u, want units.MM
+		code, source  string
+	}{
+		{360, 0, 25, "fracture-near-hole", "facts §5: 25, flagged (Bucholz 1987)"},
+		{380, 0, 45, "fracture-near-hole", "facts §5: 45, flagged"},
+		{385, 0, 50, "fracture-near-hole", "facts §5: 50.0 is flagged"},
+		{400, 0, 65, "", "facts §5: 65, not"},
+		{400, 10, 65, "fracture-near-hole", "65 ± 20 may be under 50"},
+		{335, 0, 0, "fracture-over-hole", "by hand: the hole lies in the fracture"},
+	} {
+		a := HoleFor(tt.nail, 35, units.Exact(5), units.Length{Best: 305, Own: tt.u}, p)
+		testkit.Near(t, tt.source, float64(a.Length.Best), float64(tt.want), 1e-9)
+		if tt.code == "" && len(a.Problems) > 0 || tt.code != "" && !has(a.Problems, tt.code) {
+			t.Errorf("%v: %v, want %q (%s)", tt.nail, codesOf(a.Problems), tt.code, tt.source)
+		}
+	}
+	nan := units.MM(math.NaN())
+	for _, bad := range []Answered{HoleFor(nan, 35, units.Exact(5), units.Exact(305), p), HoleFor(400, nan, units.Exact(5), units.Exact(305), p),
+		HoleFor(400, 401, units.Exact(5), units.Exact(305), p), HoleFor(400, 35, units.Exact(nan), units.Exact(305), p), HoleFor(400, 35, units.Exact(5), units.Length{Best: 305, Own: -1}, p)} {
+		if bad.Length != nil || !has(bad.Problems, "number-impossible") {
+			t.Errorf("%+v", bad)
+		}
+	}
+}

@@ -77,15 +77,19 @@ func checkDistal(b Bone, l Locking, n NailChoice, p Policy) []Problem {
 	if l.Distal > len(n.Part.Distal) {
 		out = append(out, trouble("distal-holes", fields("shelf.nails"), number("count", float64(l.Distal)), number("holes", float64(len(n.Part.Distal)))))
 	}
-	gap := HoleGap(b, n, p)
+	return append(out, nearHole(HoleGap(b, n, p), p)...)
+}
+
+// nearHole judges the distance from the fracture to a hole; nil is not known.
+func nearHole(gap *units.Length, p Policy) []Problem {
 	switch {
 	case gap == nil:
 	case gap.Best <= 0:
-		out = append(out, trouble("fracture-over-hole", fields("films"), length("distance", *gap)))
+		return []Problem{trouble("fracture-over-hole", fields("films"), length("distance", *gap))}
 	case gap.Against(p.HoleDistance) != units.More:
-		out = append(out, trouble("fracture-near-hole", fields("films"), length("distance", *gap), shown("limit", p.HoleDistance)))
+		return []Problem{trouble("fracture-near-hole", fields("films"), length("distance", *gap), shown("limit", p.HoleDistance))}
 	}
-	return out
+	return nil
 }
 
 // HoleGap returns how far the most proximal distal hole of the chosen nail

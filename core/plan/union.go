@@ -91,9 +91,8 @@ func unionOf(c record.Case, p Policy) (Union, []Problem) {
 	return u, append(problems, more...)
 }
 
-// window says where in the time for dynamising a bone stands that has not
-// united: too early, in it, or past it, with what was published of its
-// success, which is a range and no number.
+// window asks DynamiseOn for the days from the last nail that was recorded to
+// the film.
 func window(ims []record.Implant, at string, p Policy) ([]Reason, []Problem) {
 	nail := ""
 	for _, im := range ims {
@@ -108,7 +107,16 @@ func window(ims []record.Implant, at string, p Policy) ([]Reason, []Problem) {
 	if !ok || at < nail {
 		return nil, []Problem{trouble("follow-before-nail", fields("implants", "followed"))}
 	}
-	from, to := number("from", p.WindowFrom), number("to", p.WindowTo)
+	return DynamiseOn(days, p), nil
+}
+
+// DynamiseOn returns what a bone that has not united on this day after the
+// nail is to be asked: whether it is too early to dynamise, in the time for it
+// (policy, day 90 to 180) or past it, with what was published of its success,
+// which is a range and no number. Source: Vicenti 2019; pooled series; Vaughn
+// 2018. Whether the pieces carry the length, and whether there is callus, is
+// not asked here and is said.
+func DynamiseOn(days int, p Policy) []Reason {
 	code := "dynamise-window"
 	switch d := float64(days); {
 	case d < p.WindowFrom:
@@ -116,7 +124,7 @@ func window(ims []record.Implant, at string, p Policy) ([]Reason, []Problem) {
 	case d > p.WindowTo:
 		code = "dynamise-late"
 	}
-	return []Reason{why(code, number("days", float64(days)), from, to), why("dynamise-range"), why("dynamise-callus")}, nil
+	return []Reason{why(code, number("days", float64(days)), number("from", p.WindowFrom), number("to", p.WindowTo)), why("dynamise-range"), why("dynamise-callus")}
 }
 
 // DaysBetween returns the whole days from one time of a case file to another,

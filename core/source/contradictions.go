@@ -17,4 +17,8 @@ var contradictions = []Contradiction{
 	{"Thirds of the shaft in the code", "often written (a), (b), (c) for all", "2018: (i), (j), (k) for 32C", "2018 is followed; the other is refused.", "code"},
 	{"Rotation from the lesser trochanter", "within 3° on bones", "no better than looking, in patients (2023)", "An aid, no proof.", "rotation"},
 	{"Radius of the bow", "722 mm", "943 to 1027 mm", "Measured, never assumed.", "bow"},
+	{"Version", "7 to 16° on average", "CT methods differ by up to 18°", "No normal value is used: both legs by one method.", "turn"},
+	{"Leg length", "CT as the ground for correcting (2012)", "blocks under the foot agree better with the patient (2005)", "Both: the number, and the patient standing.", "leg-length"},
+	{"Bands of the flare", "3.0 and 4.7 in people (from memory)", "1.8 and 2.5 in dogs (2024)", "Never mixed.", "flare"},
+	{"Dynamised bones that united", "94 % (2019)", "77 % pooled, 66 % (2018)", "Given as a range.", "dynamise"},
 }

@@ -152,6 +152,6 @@ var afterMethods = []Method{
 		Limits:  "Published success is a range, 66 to 94 %, and no number. Never in an unstable fracture without callus.",
 		Sources: []Key{Vicenti, Dynamised, Vaughn, Callus},
 		Check:   "From 2026, November 20 to 2027, February 18: day 90, within the window.",
-		Code:    []string{"plan.window", "plan.DaysBetween"},
+		Code:    []string{"plan.DynamiseOn", "plan.DaysBetween"},
 	},
 }

@@ -92,7 +92,7 @@ var lockingMethods = []Method{
 		Limits:  "At or under 50 mm, or when it may be so, a caution: nails that broke from fatigue had the fracture that near. Below 0 the hole lies in the fracture: a stop.",
 		Sources: []Key{Bucholz, Geometry},
 		Check:   "Hole 35 mm from the tip, fracture to 305 mm below the trochanter tip: a nail of 360 mm leaves 25 mm, one of 380 mm 45 mm, one of 400 mm 65 mm.",
-		Code:    []string{"plan.HoleGap", "plan.checkDistal"},
+		Code:    []string{"plan.HoleGap", "plan.HoleFor", "plan.checkDistal"},
 	},
 	{
 		Key: "stops", Part: Locking, Title: "Patients that this plan is not for",
