@@ -29,6 +29,7 @@ var classReasons = map[string]string{
 	"neck-cleared-mri":     "The neck was looked at on MRI, and is whole.",
 	"neck-cleared-theatre": "The neck is whole in both views of the image intensifier.",
 	"lock-lesser-broken":   "The lesser trochanter is broken: transverse screws find little bone there, two screws up the neck hold it.",
+	"change-below-found":   "A crack that reaches below the isthmus would add a distal screw.",
 	"distal-one":           "Distal screws: one, for the surgeon’s reason: {text}. Two are stronger in fatigue.",
 }
 
@@ -56,9 +57,10 @@ var classProblems = map[string]words{
 		"One is for a fracture that carries itself and lies at or above the isthmus. That is not so, or not known: give code, comminution and level. More screws are planned."},
 	"one-screw-reason": {"One distal screw: say why", "Write down why one is enough. Until then two are planned, which are stronger in fatigue."},
 
-	"implant-contradiction": {"Implant in the way: yes or no?", "The answer is no, and parts in the bone are described. Correct one of them."},
+	"implant-contradiction": {"Implant in the way: yes or no?", "The answer is no, and parts in the bone are described or a nail is marked on a film. Correct one of them."},
 	"physis-age":            {"Growth plate and age contradict", "Growth plates are closed long before {age} years. Correct the age or the answer."},
 	"sound-broken":          {"The other femur is broken too", "It is taken as the measure for this one. Say that it is not broken, or take its films and readings out."},
+	"sound-with-break":      {"A break marked on the other femur", "A film called the other femur has points of a break. Say which femur it shows, or take the points away."},
 	"part-side":             {"Part for the other leg", "The case is of the {side} leg, and a part of kind {kind} is for the {made}. Stop: check leg, packet and entry."},
 	"fracture-below-notch":  {"Fracture below the notch", "Film {film}: the {landmark} lies {distance} below the {second}, where no shaft is. Place both again; until then no level is used."},
 	"points-order":          {"Points in an order no femur has", "Film {film}: the {landmark} lies {distance} below the {second}. Place both again."},

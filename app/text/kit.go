@@ -17,6 +17,7 @@ func init() {
 var kitReasons = map[string]string{
 	"kit-planned":      "Planned.",
 	"kit-neighbour":    "Worth having: it is the right one with a chance of {percent} %.",
+	"kit-rare":         "Just within the doubt: it is the right one with a chance under 1 %.",
 	"kit-next":         "The next size, worth having.",
 	"kit-reamer-next":  "For a thicker nail, or a canal that is still tight.",
 	"kit-range":        "The length is measured at the table: bring the whole range, {low} to {high}.",

@@ -24,8 +24,11 @@ var classReasons = []Code{
 	{Name: "lock-lesser-broken", Sources: by(source.CommonUse)},
 	{Name: "distal-one", Facts: names("text"), Sources: by(source.Hajek, source.Brumback)},
 
+	{Name: "change-below-found", Sources: by(source.AODistal, source.CommonUse)},
+
 	{Name: "kit-planned", Sources: by(source.CommonUse)},
 	{Name: "kit-neighbour", Facts: names("percent"), Sources: by(source.GUM)},
+	{Name: "kit-rare", Sources: by(source.GUM)},
 	{Name: "kit-next", Sources: by(source.CommonUse)},
 	{Name: "kit-reamer-next", Sources: by(source.CommonUse)},
 	{Name: "kit-range", Facts: names("low", "high"), Sources: by(source.CommonUse)},
@@ -83,6 +86,7 @@ var classTroubles = []Code{
 	{Name: "implant-contradiction", Level: Stop, Part: PartInjury, Sources: by(source.CommonUse)},
 	{Name: "physis-age", Level: Caution, Part: PartInjury, Facts: names("age"), Sources: by(source.Entry, source.CommonUse)},
 	{Name: "sound-broken", Level: Stop, Part: PartFilms, Sources: by(source.CommonUse)},
+	{Name: "sound-with-break", Level: Stop, Part: PartFilms, Sources: by(source.CommonUse)},
 	{Name: "part-side", Level: Stop, Part: PartInjury, Facts: names("kind", "made", "side"), Sources: by(source.CommonUse)},
 	{Name: "fracture-below-notch", Level: Stop, Part: PartBone, Facts: names("film", "landmark", "second", "distance"), Sources: by(source.Geometry)},
 	{Name: "points-order", Level: Stop, Part: PartBone, Facts: names("film", "landmark", "second", "distance"), Sources: by(source.Geometry)},

@@ -21,8 +21,15 @@ var soundReadings = []record.ReadingKind{record.OtherTrial, record.LengthSound, 
 // problem names the fields, and nothing is corrected.
 func contradicting(c record.Case) (out []Problem) {
 	in := c.Injury
-	if in.Implant == record.No && len(c.Existing) > 0 {
-		out = append(out, trouble("implant-contradiction", fields("injury.implant", "existing")))
+	if in.Implant == record.No {
+		if where := shows(c, anatomy.NoBone, oldNail...); len(c.Existing) > 0 {
+			out = append(out, trouble("implant-contradiction", append(fields("injury.implant", "existing"), where...)))
+		} else if len(where) > 0 {
+			out = append(out, trouble("implant-contradiction", append(fields("injury.implant"), where...)))
+		}
+	}
+	if where := shows(c, anatomy.Sound, breaks...); len(where) > 0 {
+		out = append(out, trouble("sound-with-break", where))
 	}
 	if in.OpenPhysis == record.Yes && in.AgeYears != nil && *in.AgeYears >= physisYears {
 		out = append(out, trouble("physis-age", fields("injury.open_physis", "injury.age_years"), number("age", float64(*in.AgeYears))))
@@ -45,6 +52,28 @@ func contradicting(c record.Case) (out []Problem) {
 	}
 	out = append(out, sides(c.Side, "implants", c.Implants)...)
 	return append(out, sides(c.Side, "existing", c.Existing)...)
+}
+
+// breaks are the landmarks of a break, oldNail those of a nail in the bone.
+var (
+	breaks = []anatomy.Landmark{anatomy.FractureUpper, anatomy.FractureLower, anatomy.SecondUpper, anatomy.SecondLower,
+		anatomy.PieceUpper, anatomy.PieceLower}
+	oldNail = []anatomy.Landmark{anatomy.OldNailTop, anatomy.OldNailLower}
+)
+
+// shows lists what the films of a bone (any, when none is named) are called
+// and the points of those on which one of the landmarks is placed.
+func shows(c record.Case, bone anatomy.Bone, names ...anatomy.Landmark) (out []string) {
+	for i, f := range c.Films {
+		if bone.Valid() && f.Bone != bone || !slices.ContainsFunc(f.Points, func(p record.Point) bool { return slices.Contains(names, p.Name) }) {
+			continue
+		}
+		if bone.Valid() {
+			out = append(out, index("films", i)+".bone")
+		}
+		out = append(out, index("films", i)+".points")
+	}
+	return out
 }
 
 // sides returns the parts that are made for the other leg.

@@ -52,6 +52,13 @@ func TestPatientAndContradictions(t *testing.T) {
 			c.Injury.Implant, c.Existing = record.Yes, []record.Implant{{Kind: "plate"}}
 		}, "common practice"},
 		{"parts described, denied", "implant-contradiction", Stop, []string{"injury.implant", "existing"}, func(c *record.Case) { c.Existing = []record.Implant{{Kind: "plate"}} }, "by definition"},
+		{"a nail marked on a film, denied", "implant-contradiction", Stop, []string{"injury.implant", "films[0].points"}, func(c *record.Case) {
+			c.Films = []record.Film{{Bone: anatomy.Injured, Points: []record.Point{{Name: anatomy.OldNailTop}}}}
+		}, "by definition"},
+		{"a break on the sound femur", "sound-with-break", Stop, []string{"films[1].bone", "films[1].points"}, func(c *record.Case) {
+			p := []record.Point{{Name: anatomy.FractureUpper}}
+			c.Films = []record.Film{{Bone: anatomy.Injured, Points: p}, {Bone: anatomy.Sound, Points: p}, {Bone: anatomy.Sound, Points: []record.Point{{Name: anatomy.Notch}}}}
+		}, "by definition"},
 		{"physis open at 25", "open-physis physis-age", "", nil, func(c *record.Case) { c.Injury.OpenPhysis, c.Injury.AgeYears = record.Yes, age(25) }, "from memory"},
 		{"physis open at 24", "open-physis", Stop, []string{"injury.open_physis"}, func(c *record.Case) { c.Injury.OpenPhysis, c.Injury.AgeYears = record.Yes, age(24) }, "from memory"},
 		{"both broken, sound film and reading", "both-femurs sound-broken", "", nil, func(c *record.Case) {

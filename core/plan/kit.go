@@ -187,7 +187,7 @@ func (k *packing) reamed(sizes []Size, canal units.Length) []Size {
 func (k *packing) nailItem(all []implant.Nail, d, l units.MM, role KitRole, chance float64) KitItem {
 	it := KitItem{Kind: KindNail, Role: role, Diameter: d, Length: l, Need: 1, Chance: chance, Why: []Reason{why("kit-planned")}}
 	if role == Neighbour {
-		it.Why = []Reason{why("kit-neighbour", percent("percent", chance))}
+		it.Why = []Reason{neighbour(chance)}
 	}
 	for _, n := range all {
 		if n.Diameter == d && n.Length == l {
@@ -201,6 +201,14 @@ func (k *packing) nailItem(all []implant.Nail, d, l units.MM, role KitRole, chan
 		it.ID, it.Side = n.ID, n.Side
 	}
 	return it
+}
+
+// neighbour says how likely a size beside the planned one is the right one.
+func neighbour(chance float64) Reason {
+	if chance < 0.01 {
+		return why("kit-rare")
+	}
+	return why("kit-neighbour", percent("percent", chance))
 }
 
 // reamers lists the heads of the plan, and those that the thickest nail on the

@@ -58,7 +58,7 @@ func (k *packing) screw(screws []implant.Screw, kind string, place implant.Place
 	if role == Neighbour {
 		it.Why = []Reason{why("kit-next")}
 		if chance > 0 {
-			it.Why = []Reason{why("kit-neighbour", percent("percent", chance))}
+			it.Why = []Reason{neighbour(chance)}
 		}
 	}
 	for _, w := range screws {

@@ -47,6 +47,9 @@ func lock(in record.Injury, b Bone, p Policy) (Locking, []Problem) {
 		l.Change = append(l.Change, why("change-neck-open"))
 	}
 	l.Distal, l.Why, more = distal(in, code, lv, p, l.Why)
+	if l.Distal > 0 && len(lv.below) == 0 {
+		l.Change = append(l.Change, why("change-below-found"))
+	}
 	return l, append(problems, more...)
 }
 
