@@ -120,7 +120,7 @@ func (f Femur) check() error {
 		}
 	}
 	if f.Thigh != 0 {
-		if err := (limit{"thigh", f.Thigh, 60, 300}).check(); err != nil {
+		if err := (limit{"thigh", f.Thigh, 60, 240}).check(); err != nil {
 			return err
 		}
 	}

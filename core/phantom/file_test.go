@@ -151,6 +151,15 @@ func TestPhoto(t *testing.T) {
 			t.Errorf("photo %v", g.Rect)
 		}
 	}
+	p, err := film.PhotoCut(2, 600, 0.1)
+	if err != nil || p.Corners[0].X > -60+24 || p.Corners[3].X > -60+24 || p.Corners[1].X < 100 {
+		t.Errorf("a tenth cut off: corners %v, %v", p.Corners, err) // by hand: 0.1·600 px out, each corner within 0.04·600
+	}
+	for _, c := range []float64{-0.1, 0.6, math.NaN()} {
+		if _, err := film.PhotoCut(1, 600, c); err == nil {
+			t.Errorf("%g was cut off", c)
+		}
+	}
 	for _, w := range []int{0, 199, 6001} {
 		if p, err := film.Photo(1, w); err == nil || p != nil {
 			t.Errorf("a photo %d px wide was made", w)

@@ -23,13 +23,21 @@ type Photo struct {
 // bright light box, moiré of a screen, a spot of glare, uneven light, blur and
 // noise. The outer corners of the film are half a pixel outside of the middles
 // of its corner pixels. It refuses a width outside 200 to 6000 (*RangeError).
-func (f *Film) Photo(seed uint64, width int) (*Photo, error) {
+func (f *Film) Photo(seed uint64, width int) (*Photo, error) { return f.PhotoCut(seed, width, 0) }
+
+// PhotoCut returns such a photo with a share of its width, up to 0.5, of the
+// left of the film left out: two corners then lie outside of the photo. It
+// refuses what Photo refuses, and other shares.
+func (f *Film) PhotoCut(seed uint64, width int, cut float64) (*Photo, error) {
+	if err := (limit{"share cut off", units.MM(cut), 0, 0.5}).check(); err != nil {
+		return nil, err
+	}
 	if err := (limit{"width of the photo", units.MM(width), 200, 6000}).check(); err != nil {
 		return nil, err
 	}
 	rnd := chance.New(seed)
 	p := &Photo{Width: width, Height: width * 4 / 3}
-	if err := p.aim(f, rnd); err != nil {
+	if err := p.aim(f, rnd, cut); err != nil {
 		return nil, err
 	}
 	back, err := p.ToPhoto.Inverse()
@@ -60,15 +68,19 @@ func (p *Photo) JPEG(quality int) []byte {
 
 // aim lays the corners of the film into the photo: as large as fits, each
 // corner moved by up to 4 % of the width.
-func (p *Photo) aim(f *Film, rnd *chance.Source) error {
+func (p *Photo) aim(f *Film, rnd *chance.Source, cut float64) error {
 	fw, fh := float64(f.Width)*float64(f.Setup.Col), float64(f.Height)*float64(f.Setup.Row)
 	w, h := float64(p.Width), float64(p.Height)
 	k := min(w*0.84/fw, h*0.84/fh) / 2
 	x0, y0, x1, y1 := units.Px(-0.5), units.Px(-0.5), units.Px(f.Width)-0.5, units.Px(f.Height)-0.5
 	film := geom.Quad[units.Px]{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}}
+	shift := 0.0
+	if cut > 0 {
+		shift = w/2 - k*fw + cut*w + 0.04*w
+	}
 	for i, s := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
 		p.Corners[i] = geom.Pt[units.Px]{
-			X: units.Px(w/2 + s[0]*k*fw + rnd.Between(-0.04, 0.04)*w),
+			X: units.Px(w/2 - shift + s[0]*k*fw + rnd.Between(-0.04, 0.04)*w),
 			Y: units.Px(h/2 + s[1]*k*fh + rnd.Between(-0.04, 0.04)*w),
 		}
 	}

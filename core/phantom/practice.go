@@ -73,7 +73,7 @@ func Practices() int { return len(practice) }
 
 // Practice returns practice case n, from 0: an AP and a lateral film, each of
 // the whole femur, with a ball, and what is true. It reports false for a
-// number that has none. The films are drawn by Draw.
+// number that has none. Films draws them.
 func Practice(n int) (Case, bool) {
 	if n < 0 || n >= len(practice) {
 		return Case{}, false
@@ -93,6 +93,19 @@ func Practice(n int) (Case, bool) {
 	}
 	c.Answer = answer(c.Femur)
 	return c, true
+}
+
+// Films draws the films of the case, in the order of Setups.
+func (c Case) Films() ([]*Film, error) {
+	var out []*Film
+	for _, s := range c.Setups {
+		f, err := Draw(c.Femur, s)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, f)
+	}
+	return out, nil
 }
 
 // answer is what is true of a femur.

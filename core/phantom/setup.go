@@ -80,7 +80,7 @@ func Shoot(v anatomy.View, side anatomy.Side, look Region) Setup {
 	s := Setup{View: v, Side: side, Look: look, SID: 1150, SOD: 1000, Row: 0.15, Col: 0.15, Width: 1500, Height: 3500,
 		Frame: 4, Letter: true, Quanta: 2e6, Blur: 0.12, Scatter: 0.3, Bits: 12}
 	if look != Whole {
-		s.Height = 2000
+		s.Height = 2300
 	}
 	out := units.MM(-1) // which way is outwards
 	if side == anatomy.Left && v == anatomy.AP {
@@ -103,8 +103,8 @@ func (s Setup) check() error {
 		{"turn", units.MM(s.Turn), -90, 90},
 		{"tilt", units.MM(s.Tilt), -40, 40},
 		{"lean", units.MM(s.Lean), -45, 45},
-		{"source to detector", s.SID, 500, 1e6},
-		{"source to bone", s.SOD, 350, s.SID - 20},
+		{"source to detector", s.SID, 520, 1e6},
+		{"source to bone", s.SOD, 500, s.SID - 20},
 		{"height of a pixel", s.Row, 0.02, 2},
 		{"width of a pixel", s.Col, 0.02, 2},
 		{"width of the film", units.MM(s.Width), 32, 8000},
@@ -193,7 +193,7 @@ func (b *body) middle(r Region) float64 {
 	case Upper:
 		return top + 0.27*(b.end-top)
 	case Lower:
-		return top + 0.74*(b.end-top)
+		return top + 0.71*(b.end-top)
 	}
 	return (top + b.end) / 2
 }

@@ -23,11 +23,11 @@ type Truth struct {
 	At    map[anatomy.Landmark]Spot // those of this view that this bone has
 	Balls []Round                   // in the order of Setup.Balls
 	Discs []Round
-	Marks []pt // graduations of the ruler: the middle of the lined-up mark's middle line
+	Marks []pt // graduations of the ruler: where each crosses the middle line of the ruler
 
 	Profile []Level // each 2 mm down the shaft, clear of breaks
-	Isthmus Level   // where the canal is narrowest
-	SeenAt  Level   // where it is seen narrowest
+	Isthmus Level   // where the canal is narrowest; empty when a break runs through it
+	SeenAt  Level   // where it is seen narrowest, on the piece that holds the isthmus; else empty
 
 	Head Round
 	Neck Waist
