@@ -87,6 +87,9 @@ func samples(t testing.TB) map[string]string {
 	keep("magnify", svg, err)
 	svg, err = NeckAP(neckSample())
 	keep("neck", svg, err)
+	for name, svg := range wireSamples(t) {
+		keep(name, svg, nil)
+	}
 	for name, svg := range spaceSamples(t) {
 		keep(name, svg, nil)
 	}
