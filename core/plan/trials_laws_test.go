@@ -2,6 +2,7 @@ package plan
 
 import (
 	"bytes"
+	"slices"
 	"testing"
 
 	"isthmus/core/anatomy"
@@ -98,10 +99,14 @@ func otherLeg(c record.Case) record.Case {
 	return c
 }
 
-// decided is all of a plan but the size of its pixels and the name of its
-// part, as text to a hundredth.
+// decided is all of a plan but the size of its pixels and the names of its
+// parts, as text to a hundredth.
 func decided(pl Plan) []byte {
 	pl.Scales, pl.Nail.Part = nil, nil
+	pl.Kit.Items = slices.Clone(pl.Kit.Items)
+	for i := range pl.Kit.Items {
+		pl.Kit.Items[i].ID = ""
+	}
 	return dump(pl)
 }
 
