@@ -44,24 +44,9 @@ func TestDICOMReadsBack(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			h := im.Header
+			checkHeader(t, im.Header, tt.bits, tt.tell, tt.side)
 			if im.Width != 300 || im.Height != 700 || im.Offset != 0 || !slices.Equal(im.Pix, film.Pix) {
 				t.Error("the levels are not those of the film")
-			}
-			if h.BitsStored != tt.bits || h.Laterality != map[anatomy.Side]string{anatomy.Left: "L", anatomy.Right: "R"}[tt.side] || h.Modality != "DX" {
-				t.Errorf("header %+v", h)
-			}
-			if h.ImagerSpacing == nil || *h.ImagerSpacing != [2]float64{0.75, 0.7} {
-				t.Errorf("spacing at the detector %v, want 0.75 rows, 0.7 columns", h.ImagerSpacing)
-			}
-			told(t, "SID", h.SID, tt.tell.Distances, 1150)
-			told(t, "SOD", h.SOD, tt.tell.Distances, 1000)
-			told(t, "factor", h.Factor, tt.tell.Factor, 1.15)
-			if (h.PixelSpacing != nil) != (tt.tell.Spacing > 0) {
-				t.Errorf("pixel spacing %v", h.PixelSpacing)
-			}
-			if len(h.Warnings) > 0 {
-				t.Errorf("the reader warns: %v", h.Warnings)
 			}
 			seen, want := im.Grey8(im.DefaultWindow()), film.Grey8()
 			for i := range seen {
@@ -73,6 +58,25 @@ func TestDICOMReadsBack(t *testing.T) {
 				t.Errorf("cleaning: %v, %v", gone, err)
 			}
 		})
+	}
+}
+
+func checkHeader(t *testing.T, h radiograph.Header, bits int, tell Tags, side anatomy.Side) {
+	t.Helper()
+	if h.BitsStored != bits || h.Laterality != map[anatomy.Side]string{anatomy.Left: "L", anatomy.Right: "R"}[side] || h.Modality != "DX" {
+		t.Errorf("header %+v", h)
+	}
+	if h.ImagerSpacing == nil || *h.ImagerSpacing != [2]float64{0.75, 0.7} {
+		t.Errorf("spacing at the detector %v, want 0.75 rows, 0.7 columns", h.ImagerSpacing)
+	}
+	told(t, "SID", h.SID, tell.Distances, 1150)
+	told(t, "SOD", h.SOD, tell.Distances, 1000)
+	told(t, "factor", h.Factor, tell.Factor, 1.15)
+	if (h.PixelSpacing != nil) != (tell.Spacing > 0) {
+		t.Errorf("pixel spacing %v", h.PixelSpacing)
+	}
+	if len(h.Warnings) > 0 {
+		t.Errorf("the reader warns: %v", h.Warnings)
 	}
 }
 
@@ -133,20 +137,7 @@ func TestPhoto(t *testing.T) {
 		if !slices.Equal(p.Pix, q.Pix) {
 			t.Error("the same seed gives two photos")
 		}
-		mid := p.Corners[0].Plus(p.Corners[1]).Plus(p.Corners[2]).Plus(p.Corners[3]).Times(0.25)
-		for i, c := range [4]geom.Pt[units.Px]{{X: -0.5, Y: -0.5}, {X: 299.5, Y: -0.5}, {X: 299.5, Y: 699.5}, {X: -0.5, Y: 699.5}} {
-			at, err := p.ToPhoto.Apply(c)
-			if err != nil {
-				t.Fatal(err)
-			}
-			testkit.Near(t, "corner", float64(geom.Dist(at, p.Corners[i])), 0, 1e-6)
-			away := at.Minus(mid)
-			step := away.Times(3 / float64(geom.Dist(at, mid)))
-			out, in := p.grey(at.Plus(step)), p.grey(at.Minus(step))
-			if out < 150 || in > 110 && i > 1 {
-				t.Errorf("seed %d, corner %d: %d outside, %d inside", seed, i, out, in)
-			}
-		}
+		checkCorners(t, p, seed)
 		if g := decode(t, p.JPEG(85)); g.Rect.Dx() != 600 || g.Rect.Dy() != 800 {
 			t.Errorf("photo %v", g.Rect)
 		}
@@ -164,6 +155,41 @@ func TestPhoto(t *testing.T) {
 		if p, err := film.Photo(1, w); err == nil || p != nil {
 			t.Errorf("a photo %d px wide was made", w)
 		}
+	}
+}
+
+// checkCorners wants the box bright just outside of the film and the map to meet
+// its corners.
+func checkCorners(t *testing.T, p *Photo, seed uint64) {
+	t.Helper()
+	mid := p.Corners[0].Plus(p.Corners[1]).Plus(p.Corners[2]).Plus(p.Corners[3]).Times(0.25)
+	for i, c := range [4]geom.Pt[units.Px]{{X: -0.5, Y: -0.5}, {X: 299.5, Y: -0.5}, {X: 299.5, Y: 699.5}, {X: -0.5, Y: 699.5}} {
+		at, err := p.ToPhoto.Apply(c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		testkit.Near(t, "corner", float64(geom.Dist(at, p.Corners[i])), 0, 1e-6)
+		away := at.Minus(mid)
+		step := away.Times(3 / float64(geom.Dist(at, mid)))
+		out, in := p.grey(at.Plus(step)), p.grey(at.Minus(step))
+		if out < 150 || in > 110 && i > 1 {
+			t.Errorf("seed %d, corner %d: %d outside, %d inside", seed, i, out, in)
+		}
+	}
+}
+
+// The same bits natively and under WebAssembly, as first made on amd64.
+func TestSamePhoto(t *testing.T) {
+	p, err := draw(t, Random(2), small(anatomy.AP, anatomy.Right)).Photo(9, 500)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := uint64(0)
+	for _, v := range p.Pix {
+		h = h*31 + uint64(v)
+	}
+	if h != hashPhoto {
+		t.Errorf("hash %#x, want %#x", h, uint64(hashPhoto))
 	}
 }
 

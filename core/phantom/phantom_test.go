@@ -188,6 +188,24 @@ func TestRandom(t *testing.T) {
 	}
 }
 
+// Every varied film can be taken, keeps ball and isthmus on it, and is the same
+// for the same seed.
+func TestVary(t *testing.T) {
+	for seed := range uint64(200) {
+		s := Shoot([]anatomy.View{anatomy.AP, anatomy.Lateral}[seed%2], []anatomy.Side{anatomy.Left, anatomy.Right}[seed/2%2], Whole)
+		v := s.Vary(seed)
+		if w := s.Vary(seed); w.Seed != v.Seed || w.Balls[0] != v.Balls[0] || s.Balls[0].Down != 60 {
+			t.Fatalf("seed %d gives two films, or changes what it is given", seed)
+		}
+		f := Random(seed)
+		f.Length = min(f.Length, 430)
+		k := know(t, f, v)
+		if !k.Balls[0].Inside || !k.At[anatomy.CanalA].Inside || !k.At[anatomy.OuterB].Inside {
+			t.Errorf("seed %d: ball at %v, canal at %v", seed, k.Balls[0].Centre, k.SeenAt.InnerA)
+		}
+	}
+}
+
 func BenchmarkDraw(b *testing.B) {
 	for range b.N {
 		if _, err := Draw(Usual(), Shoot(anatomy.AP, anatomy.Right, Whole)); err != nil {

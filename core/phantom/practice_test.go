@@ -22,27 +22,7 @@ func TestPractice(t *testing.T) {
 		}
 		keys[c.Key] = true
 		t.Run(c.Key, func(t *testing.T) {
-			for _, s := range c.Setups {
-				k := know(t, c.Femur, s)
-				testkit.Near(t, "length", float64(k.Whole.True), float64(c.Answer.Length), 1e-9)
-				if k.Isthmus.Inner > 0 {
-					want := c.Answer.Canal
-					if s.View == anatomy.Lateral {
-						want = c.Answer.CanalDeep
-					}
-					testkit.Near(t, "canal", float64(k.Isthmus.Inner), float64(want), 0.02)
-					testkit.Near(t, "isthmus", float64(k.Isthmus.Z), float64(c.Answer.Isthmus), 1e-9)
-				}
-				testkit.Near(t, "head", float64(k.Head.Across), float64(c.Answer.Head), 1e-9)
-				if !k.Balls[0].Inside {
-					t.Errorf("the ball is not on the %s film", s.View)
-				}
-				for l, p := range k.At {
-					if !p.Inside {
-						t.Errorf("%s: %s lies beside the film at %v", s.View, l, p.Film)
-					}
-				}
-			}
+			checkFilms(t, c)
 			// By hand: both ends of an oblique plane are Outer·tan(obliquity) apart.
 			a, b := c.Answer, c.Femur.Break
 			apart := float64(c.Femur.Outer) * math.Tan(math.Abs(float64(b.Oblique))*math.Pi/180)
@@ -56,6 +36,32 @@ func TestPractice(t *testing.T) {
 	for _, n := range []int{-1, 6} {
 		if c, ok := Practice(n); ok || c.Key != "" {
 			t.Errorf("case %d: %+v", n, c)
+		}
+	}
+}
+
+// checkFilms compares the answers with the truth of each film.
+func checkFilms(t *testing.T, c Case) {
+	t.Helper()
+	for _, s := range c.Setups {
+		k := know(t, c.Femur, s)
+		testkit.Near(t, "length", float64(k.Whole.True), float64(c.Answer.Length), 1e-9)
+		if k.Isthmus.Inner > 0 {
+			want := c.Answer.Canal
+			if s.View == anatomy.Lateral {
+				want = c.Answer.CanalDeep
+			}
+			testkit.Near(t, "canal", float64(k.Isthmus.Inner), float64(want), 0.02)
+			testkit.Near(t, "isthmus", float64(k.Isthmus.Z), float64(c.Answer.Isthmus), 1e-9)
+		}
+		testkit.Near(t, "head", float64(k.Head.Across), float64(c.Answer.Head), 1e-9)
+		if !k.Balls[0].Inside {
+			t.Errorf("the ball is not on the %s film", s.View)
+		}
+		for l, p := range k.At {
+			if !p.Inside {
+				t.Errorf("%s: %s lies beside the film at %v", s.View, l, p.Film)
+			}
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"isthmus/core/anatomy"
+	"isthmus/core/chance"
 	"isthmus/core/units"
 )
 
@@ -92,6 +93,34 @@ func Shoot(v anatomy.View, side anatomy.Side, look Region) Setup {
 	return s
 }
 
+// Vary returns the film as somebody else would have taken it, the same for the
+// same seed: distances, turn, tilt and lean of the limb, place of the ball and
+// the ruler, dose, sharpness and scatter. Balls and ruler stay at the height of
+// the bone. Ranges: common practice.
+func (s Setup) Vary(seed uint64) Setup {
+	c := chance.New(seed ^ 0x5e)
+	mm := func(lo, hi float64) units.MM { return units.MM(c.Between(lo, hi)) }
+	s.SOD = min(s.SOD+mm(-80, 50), s.SID-60)
+	s.Turn += units.Deg(c.Between(-8, 8))
+	s.Tilt += units.Deg(c.Between(-4, 4))
+	s.Lean += units.Deg(c.Between(-3, 3))
+	s.Aside += mm(-5, 5)
+	s.Down += mm(-5, 5)
+	s.Balls = append([]Ball(nil), s.Balls...)
+	for i := range s.Balls {
+		s.Balls[i].Aside += mm(-6, 6)
+		s.Balls[i].Down += mm(-60, 60)
+	}
+	s.Ruler.Down += mm(-10, 10)
+	s.Ruler.Turn += units.Deg(c.Between(-1.5, 1.5))
+	s.Quanta *= c.Between(0.4, 2)
+	s.Blur *= mm(0.7, 1.6)
+	s.Scatter = c.Between(0.1, 0.6)
+	s.Grid = max(0, c.Between(-0.006, 0.006))
+	s.Seed = c.Uint64()
+	return s
+}
+
 func (s Setup) check() error {
 	if !s.View.Valid() {
 		return &RangeError{What: "view (1 is AP, 2 is lateral)", Lo: 1, Hi: 2}
@@ -118,24 +147,32 @@ func (s Setup) check() error {
 		{"scatter", units.MM(s.Scatter), 0, 0.9},
 		{"grid lines", units.MM(s.Grid), 0, 0.1},
 		{"bits", units.MM(s.Bits), 8, 16},
-		{"length of the ruler", s.Ruler.Length, 0, 1000},
-		{"turn of the ruler", units.MM(s.Ruler.Turn), -180, 180},
-		s.height("height of the ruler", s.Ruler.Above),
-		{"nail", s.Nail.Across, 0, 20},
-		{"length of the nail", s.Nail.Length, 0, 500},
-		{"top of the nail", s.Nail.Top, -40, 200},
 	}
-	for _, b := range append(append([]Ball{}, s.Balls...), s.Discs...) {
-		all = append(all, limit{"ball or disc", b.Across, 2, 120}, s.height("height of a ball or disc", b.Above))
-		all = append(all, limit{"ball aside", b.Aside, -400, 400}, limit{"ball down", b.Down, -600, 600})
-	}
-	all = append(all, limit{"ruler aside", s.Ruler.Aside, -400, 400}, limit{"ruler down", s.Ruler.Down, -600, 600})
-	for _, l := range all {
+	for _, l := range append(all, s.objects()...) {
 		if err := l.check(); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// objects are the limits of what lies on the film beside the bone.
+func (s Setup) objects() []limit {
+	out := []limit{
+		{"length of the ruler", s.Ruler.Length, 0, 1000},
+		{"turn of the ruler", units.MM(s.Ruler.Turn), -180, 180},
+		s.height("height of the ruler", s.Ruler.Above),
+		{"ruler aside", s.Ruler.Aside, -400, 400},
+		{"ruler down", s.Ruler.Down, -600, 600},
+		{"nail", s.Nail.Across, 0, 20},
+		{"length of the nail", s.Nail.Length, 0, 500},
+		{"top of the nail", s.Nail.Top, -40, 200},
+	}
+	for _, b := range append(append([]Ball{}, s.Balls...), s.Discs...) {
+		out = append(out, limit{"ball or disc", b.Across, 2, 120}, s.height("height of a ball or disc", b.Above),
+			limit{"ball aside", b.Aside, -400, 400}, limit{"ball down", b.Down, -600, 600})
+	}
+	return out
 }
 
 // height is the limit of something that must lie between detector and source.
