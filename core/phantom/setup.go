@@ -23,7 +23,7 @@ const (
 type Setup struct {
 	View anatomy.View
 	Side anatomy.Side
-	Look Region
+	Look Region // empty is Whole
 
 	Turn units.Deg // the limb turned outwards about its shaft; under zero inwards
 	Tilt units.Deg // lower end towards the source: the bone looks shorter
