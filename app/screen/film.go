@@ -2,6 +2,7 @@ package screen
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -56,6 +57,8 @@ type filmPage struct {
 	seek     *seeking
 	offer    *offer
 	nail     template
+	other    int // the frame that is looked at, −1: the one that is measured
+	window   int // of what the film offers
 	live     live
 	inAir    bool // an edit is on its way; no second tap before it has landed
 	stale    bool // the page must be drawn again with one of the next frames
@@ -90,6 +93,9 @@ func newFilmPage(s *state.Session, index int) app.UI {
 	return &filmPage{Session: s, Index: index, Key: key, Alarm: alarm(s.Status())}
 }
 
+// file is the part of a key that names the film and not its frame.
+func file(key string) string { return key[:strings.LastIndex(key, "/")+1] }
+
 func alarm(st state.Status) string {
 	if st.State != state.NotSaved {
 		return ""
@@ -99,7 +105,7 @@ func alarm(st state.Status) string {
 
 // OnInit sets what is shown first.
 func (fp *filmPage) OnInit() {
-	fp.eyes, fp.rim = plainEyes(), -1
+	fp.eyes, fp.rim, fp.other = plainEyes(), -1, -1
 	fp.wrong, fp.kept = map[string]string{}, map[string]string{}
 	fp.read()
 	fp.mode = firstMode(fp.c, fp.Session.Plan(), fp.Index)
@@ -138,7 +144,9 @@ func (fp *filmPage) OnUpdate(app.Context) {
 	fp.view, fp.hand, fp.live, fp.piece, fp.picked = viewer.View{}, viewer.Hand{}, live{}, "", ""
 	fp.corners, fp.again, fp.nail = nil, false, template{}
 	fp.dropSearch()
-	fp.made, fp.unmade = 0, 0
+	if file(fp.film.key) != file(fp.Key) { // another frame of the same film keeps its steps of undo
+		fp.made, fp.unmade = 0, 0
+	}
 	fp.OnInit()
 	fp.open()
 }
@@ -151,6 +159,8 @@ func (fp *filmPage) OnDismount() {
 	if fp.stage != nil {
 		fp.stage.close()
 	}
+	fp.dropSearch()
+	fp.Session.ReleaseFilm()
 }
 
 // later runs fn on the screen's thread and draws again.

@@ -8,6 +8,7 @@ import (
 
 	"isthmus/app/text"
 	"isthmus/app/viewer"
+	"isthmus/core/anatomy"
 	"isthmus/core/find"
 	"isthmus/core/geom"
 	"isthmus/core/record"
@@ -17,10 +18,10 @@ import (
 // A searchAsk is what the film worker is asked to look for: what it is called, and
 // where it was tapped. Nothing is looked for on the screen's own picture.
 type searchAsk struct {
-	What  string // ball, disc, ruler, corners, shaft, head, neck, edge
-	Taps  []geom.Pt[units.Px]
-	Fixed []find.Fix // edges of a shaft that a person has moved
-	Tall  float64    // height of a pixel over its width
+	What  string              `json:"-"` // ball, disc, ruler, corners, shaft, head, neck, edge
+	Taps  []geom.Pt[units.Px] `json:"taps"`
+	Fixed []find.Fix          `json:"fixed,omitempty"` // edges of a shaft that a person has moved
+	Tall  float64             `json:"tall"`            // height of a pixel over its width
 }
 
 // A searchSeen is what the film worker proposes: the part that was asked for.
@@ -31,24 +32,26 @@ type searchSeen struct {
 	Edge    *find.Edge   `json:"edge"`
 	Shaft   *find.Shaft  `json:"shaft"`
 	Isthmus *find.Narrow `json:"isthmus"` // nil where it cannot be told; Doubt says why
-	Head    *headSeen
-	Neck    *neckSeen
-	Doubt   string
+	Head    *headSeen    `json:"head"`
+	Neck    *neckSeen    `json:"neck"`
+	Doubt   string       `json:"doubt"`
 }
 
 // A headSeen is the circle of a femoral head.
 type headSeen struct {
-	Centre geom.Pt[units.Px]
-	R, RU  units.Px // with its standard uncertainty
-	Slip   units.Px // of each coordinate of the centre
-	Rim    []geom.Pt[units.Px]
-	Seen   float64 // share of the rim that is seen
+	Centre geom.Pt[units.Px]   `json:"centre_px"`
+	R      units.Px            `json:"r_px"`
+	RU     units.Px            `json:"r_u_px"`  // standard uncertainty of R
+	Slip   units.Px            `json:"slip_px"` // of each coordinate of the centre
+	Rim    []geom.Pt[units.Px] `json:"rim_px"`
+	Seen   float64             `json:"seen"` // share of the rim that is seen
 }
 
 // A neckSeen is the narrowest place of a neck.
 type neckSeen struct {
-	Upper, Lower geom.Pt[units.Px]
-	Slip         units.Px
+	Upper geom.Pt[units.Px] `json:"upper_px"` // inner edges
+	Lower geom.Pt[units.Px] `json:"lower_px"`
+	Slip  units.Px          `json:"slip_px"` // of each
 }
 
 // A finder looks at the pixels of a film, away from the screen. Nil: there is
@@ -59,6 +62,7 @@ type finder func(ctx context.Context, film int, ask searchAsk, progress func(flo
 type seeking struct {
 	ask    searchAsk
 	need   int
+	then   []geom.Pt[units.Px] // places that are known already, after the taps
 	busy   bool
 	done   float64
 	cancel context.CancelFunc
@@ -77,9 +81,12 @@ var targets = map[string]target{
 	"corners": {"Find the corners", nil},
 	"shaft":   {"Trace the shaft", []string{"Tap the middle of the shaft, a little below the lesser trochanter.", "Tap the middle of the shaft, a little above the condyles."}},
 	"head":    {"Find the head", []string{"Tap the middle of the femoral head."}},
-	"neck":    {"Find the neck", []string{"Tap the middle of the femoral head.", "Tap the middle of the neck at its narrowest."}},
+	"neck":    {"Find the neck", []string{"Tap the middle of the femoral head.", "Tap the middle of the shaft, a little below the lesser trochanter.", "Tap the middle of the shaft further down."}},
 	"edge":    {"Snap", nil},
 }
+
+// shaftWay are the landmarks that give the direction of the shaft.
+var shaftWay = [2]anatomy.Landmark{anatomy.ShaftUpper, anatomy.ShaftLower}
 
 // findable are the targets that a part of the page offers.
 var findable = map[string][]string{
@@ -118,6 +125,9 @@ func (fp *filmPage) seekFor(what string) {
 	}
 	fp.dropSearch()
 	fp.seek = &seeking{ask: searchAsk{What: what, Tall: filmSize(fp.now()).Tall}, need: len(t.taps)}
+	if way := fp.shaftPoints(); what == "neck" && way != nil {
+		fp.seek.need, fp.seek.then = 1, way
+	}
 	if len(t.taps) == 0 {
 		fp.look()
 	}
@@ -146,6 +156,7 @@ func (fp *filmPage) dropSearch() {
 func (fp *filmPage) landTap(at geom.Pt[units.Px]) {
 	fp.seek.ask.Taps = append(fp.seek.ask.Taps, at)
 	if len(fp.seek.ask.Taps) >= fp.seek.need {
+		fp.seek.ask.Taps = append(fp.seek.ask.Taps, fp.seek.then...)
 		fp.look()
 	}
 }

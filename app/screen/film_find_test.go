@@ -252,7 +252,7 @@ func TestFindNeckBySide(t *testing.T) {
 		fp.act("view|" + view)
 		fp.act("mode|points")
 		fp.act("find|neck")
-		fp.tapAll([2]units.Px{300, 200}, [2]units.Px{410, 360})
+		fp.tapAll([2]units.Px{300, 200}, [2]units.Px{410, 860}, [2]units.Px{410, 1360})
 		fp.act("accept")
 		var got []anatomy.Landmark
 		for _, p := range film(t, s).Points {

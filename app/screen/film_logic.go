@@ -35,7 +35,7 @@ func (e *filmEditError) Error() string {
 	return map[string]string{
 		"corners": "film: the corners of the film are not all marked: mark the four corners first",
 		"dicom":   "film: this is a film from an archive and not a photo of one: take what its header says, or mark an object of known size",
-		"gone-by": "film: the film changed meanwhile and what was found on it no longer belongs to it: look again",
+		"answer":  "film: what was found could not be read: mark it by hand, or reload the page",
 	}[e.Why]
 }
 

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"isthmus/app/state"
 	"isthmus/core/anatomy"
 	"isthmus/core/plan"
 	"isthmus/core/record"
@@ -283,5 +284,36 @@ func TestFilmGroups(t *testing.T) {
 	fp.act("landmark|" + string(anatomy.Notch))
 	if fp.group != "length" || fp.asked != anatomy.Notch {
 		t.Errorf("group %s asks for %q, want the notch", fp.group, fp.asked)
+	}
+}
+
+// Another frame is only looked at until a person takes it; a film that carries
+// marks keeps its frame.
+func TestFilmFrames(t *testing.T) {
+	fp, s := filmOnScreen(t)
+	fp.found = state.Opened{Frames: 3, Frame: 1, Width: 1000, Height: 2000}
+	fp.other = 1
+	fp.act("view|ap")
+	fp.act("mode|points")
+	fp.tapAll([2]units.Px{400, 300})
+	if n := len(film(t, s).Points); n != 0 || film(t, s).Frame != 0 {
+		t.Fatalf("%d points, frame %d: nothing may be placed on a frame that is only looked at", n, film(t, s).Frame)
+	}
+	fp.act("frame-take")
+	if f := film(t, s); f.Frame != 1 || fp.other != -1 {
+		t.Errorf("frame %d, want 1", f.Frame)
+	}
+	fp.act("undo")
+	if f := film(t, s); f.Frame != 0 || f.View != anatomy.AP {
+		t.Errorf("after undo frame %d and view %q", f.Frame, f.View)
+	}
+	fp.tapAll([2]units.Px{400, 300})
+	fp.other = 1
+	fp.act("frame-take")
+	if f := film(t, s); f.Frame != 0 || !strings.Contains(fp.says, "marks") {
+		t.Errorf("frame %d, says %q: marks belong to their frame", f.Frame, fp.says)
+	}
+	if file("a/1/x/0") != file("a/1/x/2") || file("a/1/x/0") == file("a/1/y/0") {
+		t.Error("frames of one file are not told from another file")
 	}
 }

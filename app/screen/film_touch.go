@@ -20,7 +20,7 @@ func (fp *filmPage) ground() viewer.Ground {
 
 // placing reports whether a tap puts a new point down.
 func (fp *filmPage) placing() bool {
-	if fp.inAir || fp.film == nil || !fp.film.ready {
+	if fp.inAir || fp.film == nil || !fp.film.ready || fp.other >= 0 {
 		return false
 	}
 	if fp.seek != nil || fp.offer != nil {
@@ -259,7 +259,7 @@ func (fp *filmPage) key(name string) bool {
 	way, arrow := ways[name]
 	do := map[string]func(){
 		"+": func() { fp.zoom(zoomStep) }, "-": func() { fp.zoom(1 / zoomStep) }, "0": fp.fit,
-		"ctrl+z": func() { fp.act("undo") }, "ctrl+y": func() { fp.act("redo") },
+		"ctrl+z": func() { fp.act("undo") }, "ctrl+y": func() { fp.act("redo") }, "ctrl+Z": func() { fp.act("redo") },
 		"Delete": fp.lift, "Escape": fp.escape,
 	}[name]
 	switch {

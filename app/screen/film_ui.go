@@ -70,6 +70,9 @@ func (fp *filmPage) shouts() []app.UI {
 	if q := fp.view.Quarters(); q != 0 {
 		out = append(out, app.Div().Class("aside").Text("turned "+strconv.Itoa(90*q)+"°"))
 	}
+	if fp.other >= 0 {
+		out = append(out, app.Div().Class("shout").Text("Frame "+strconv.Itoa(fp.other+1)+" is shown, frame "+strconv.Itoa(fp.now().Frame+1)+" is measured"))
+	}
 	if fp.eyes.invert {
 		out = append(out, app.Div().Class("aside").Text("inverted"))
 	}
@@ -85,10 +88,14 @@ func (fp *filmPage) openingUI() app.UI {
 		return app.Div().Class("opening").Role("alert").Body(
 			app.P().Text(op.wrong), fpAct("main", "Try again", "retry"))
 	}
-	return app.Div().Class("opening").Body(
-		app.P().Text("Opening the film …"),
+	class, words := "opening", "Opening the film …"
+	if op.early {
+		class, words = "opening early", "A coarse picture: sharpening …"
+	}
+	return app.Div().Class(class).Body(
+		app.P().Text(words),
 		app.Progress().Aria("label", "Opening the film").Max(100).Value(int(op.done*100)),
-		fpAct("", "Cancel", "cancel"))
+		fpAct("", "Stop", "cancel"))
 }
 
 // zoomUI stands aside while a finger holds a point, or where there is nothing
@@ -189,9 +196,34 @@ func (fp *filmPage) aboutUI() []app.UI {
 		kids = append(kids, app.P().Class("care").Text(w))
 	}
 	if fp.found.Frames > 1 {
-		kids = append(kids, app.P().Class("gloss").Text("Frame "+strconv.Itoa(f.Frame+1)+" of "+strconv.Itoa(fp.found.Frames)))
+		kids = append(kids, fp.framesUI()...)
 	}
 	return kids
+}
+
+// framesUI shows the frames of a file one by one. Only one of them is measured.
+func (fp *filmPage) framesUI() []app.UI {
+	kids := []app.UI{fpStep("Frame of "+strconv.Itoa(fp.found.Frames), strconv.Itoa(fp.frameShown()+1), "", "frame")}
+	if fp.other >= 0 {
+		kids = append(kids, app.Div().Class("acts").Body(fpAct("main", "Measure on this frame", "frame-take")))
+	}
+	return kids
+}
+
+// windowsUI are the windows that the film offers.
+func (fp *filmPage) windowsUI() app.UI {
+	if len(fp.found.Windows) < 2 {
+		return app.Div()
+	}
+	var opts []option
+	for i, w := range fp.found.Windows {
+		name := w.Name
+		if name == "" {
+			name = "Window " + strconv.Itoa(i+1)
+		}
+		opts = append(opts, option{strconv.Itoa(i), name})
+	}
+	return fpChoice("Window", "window", strconv.Itoa(fp.window), opts)
 }
 
 // photoSwitch says that the picture is a photo of a film, which a film of an
@@ -261,6 +293,7 @@ func (fp *filmPage) lookUI() []app.UI {
 	}
 	return []app.UI{
 		app.P().Class("gloss").Text("For the eye only: nothing here changes a point or a measurement."),
+		fp.windowsUI(),
 		fpStep("Brightness", strconv.Itoa(fp.eyes.bright), "%", "bright"),
 		fpStep("Contrast", strconv.Itoa(fp.eyes.contrast), "%", "contrast"),
 		app.Div().Class("acts").Body(fpAct("", "Invert", "invert"), fpAct("", "Turn", "turn"), fpAct("", turn, "mirror"), fpAct("", "As stored", "plain")),
