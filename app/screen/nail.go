@@ -5,10 +5,8 @@ import (
 
 	"isthmus/app/drawing"
 	"isthmus/app/text"
-	"isthmus/core/implant"
 	"isthmus/core/plan"
 	"isthmus/core/record"
-	"isthmus/core/units"
 )
 
 // nailScreen shows the nail of a case, its neighbours and the reaming.
@@ -75,56 +73,4 @@ func reamingUI(r plan.Reaming) app.UI {
 	}
 	box := app.Div().Class("part wide").Body(app.Text(text.Plain(r.Final)), app.I().Text("mm"))
 	return askUI("reaming", box, "Ream to "+text.MM(r.Final), text.Heads(r.Heads), []string{text.MissingHeads(r.Missing)})
-}
-
-// headScreen shows the head screws of a case and takes the wire readings.
-func (p *Page) headScreen(c record.Case, home string) *view {
-	v := newView("cases", "Head", home)
-	pl := p.s.Plan()
-	v.add(p.invented())
-	v.add(problemsOf(pl.Problems, plan.PartHead)...)
-	for _, at := range []struct {
-		place implant.Place
-		kind  record.ReadingKind
-		s     plan.ScrewChoice
-	}{{implant.Lower, record.WireLower, pl.Head.Lower}, {implant.Upper, record.WireUpper, pl.Head.Upper}} {
-		v.add(screwAsk(at.place, at.s))
-		for _, q := range at.s.Problems {
-			v.add(problemUI(q))
-		}
-		v.add(p.whyUI(v, "why-"+string(at.place), "Why the "+string(at.place)+" screw?", at.s.Why...))
-		v.add(p.wireRows(v, c, at.kind, string(at.place))...)
-	}
-	policy, _ := plan.PolicyFrom(c.Settings)
-	if in, err := drawing.NeckFromCase(c, pl, policy.NeckUpper, policy.NeckLower); err == nil {
-		v.add(svg(drawing.NeckAP(in)))
-	}
-	v.add(p.whyUI(v, "why-head", "Room in the neck", pl.Head.Why...))
-	v.add(p.policyRows(v, c, plan.PartHead)...)
-	v.ready = true
-	return v
-}
-
-// screwAsk is the box with the head screw to ask for.
-func screwAsk(place implant.Place, s plan.ScrewChoice) app.UI {
-	var box app.UI = app.Div().Class("part none").Text("–")
-	if s.Ask > 0 {
-		box = app.Div().Class("part").Body(app.Text(text.Plain(s.Ask)), app.I().Text("mm"))
-	}
-	beside, below := first(text.ScrewDetail(s))
-	return askUI("screw-"+string(place), box, text.ScrewAsk(place, s), beside, below)
-}
-
-func (p *Page) wireRows(v *view, c record.Case, kind record.ReadingKind, place string) []app.UI {
-	r := reading(c, kind)
-	rows := []app.UI{
-		v.row(p, p.mm(kind, place+"-depth", "Gauge on the "+place+" wire", "", 20, 200, r.First, func(r *record.Reading) **units.MM { return &r.First })),
-		v.row(p, p.readingAnswer(kind, place+"-bone", "Sleeve on bone?", "off the bone reads too long", r.OnBone, func(r *record.Reading, a record.Answer) { r.OnBone = a })),
-	}
-	if r.OnBone == record.No {
-		rows = append(rows, v.row(p, p.mm(kind, place+"-off", "Gap under the sleeve", "", 0, 60, r.OffBone, func(r *record.Reading) **units.MM { return &r.OffBone })))
-	}
-	return append(rows,
-		v.row(p, p.mm(kind, place+"-left", "Wire stops short of the joint by", "as seen in both views", 0, 40, r.GapLeft, func(r *record.Reading) **units.MM { return &r.GapLeft })),
-		v.row(p, p.mm(kind, place+"-takes", "Gauge already takes off", "read the gauge's own instructions", 0, 30, r.Subtracts, func(r *record.Reading) **units.MM { return &r.Subtracts })))
 }

@@ -20,6 +20,10 @@ func (p *Page) sizesRoom(at []string) *view {
 			return p.sizeNail()
 		case "scale":
 			return p.sizeScale()
+		case "wire":
+			return p.sizeWire()
+		case "tip":
+			return p.sizeTip()
 		}
 	}
 	return p.sizesHome()
@@ -44,6 +48,8 @@ func (p *Page) sizesHome() *view {
 	}
 	v.add(app.Ul().Class("list").Body(
 		item("/sizes/head", "Head screw", p.headLine(), "from the wire's depth, lower and upper"),
+		item("/sizes/wire", "Wire in the neck", p.wireLine(), "too high, too far in front, sideways: move, turn, next hole"),
+		item("/sizes/tip", "Tip–apex distance", p.tipLine(), "from both views, the screw itself is the scale"),
 		item("/sizes/nail", "Nail", p.nailLine(), "length, diameter and reamers, from rods, a ruler or a film"),
 		item("/sizes/scale", "Magnification", p.scaleLine(), "from a marker, a ruler or distances")))
 	v.add(app.A().Class("link").Href("/about").Text("Cautions, sources, light and dark"))
@@ -96,6 +102,13 @@ var typedKeys = []string{
 	"head.which", "head.keep", "head.side",
 	"head.lower.depth", "head.lower.bone", "head.lower.off", "head.lower.left", "head.lower.takes",
 	"head.upper.depth", "head.upper.bone", "head.upper.off", "head.upper.left", "head.upper.takes",
+	"wire.what", "wire.leg", "wire.angle",
+	"wire.height.ask", "wire.height.way", "wire.height.off", "wire.height.went", "wire.height.move",
+	"wire.turn.ask", "wire.turn.way", "wire.turn.off", "wire.turn.went", "wire.turn.by", "wire.turn.how", "wire.turn.reach", "wire.turn.along",
+	"wire.hole.way", "wire.hole.off", "wire.hole.tool",
+	"tip.which", "tip.true",
+	"tip.lower.ap", "tip.lower.apscrew", "tip.lower.lat", "tip.lower.latscrew", "tip.lower.calcar",
+	"tip.upper.ap", "tip.upper.apscrew", "tip.upper.lat", "tip.upper.latscrew", "tip.upper.calcar",
 	"nail.how", "nail.burial", "nail.side", "nail.rod", "nail.out", "nail.bone", "nail.film", "nail.factor", "nail.ruler", "nail.reduced", "nail.canal",
 	"scale.how", "scale.usual", "scale.true", "scale.seen", "scale.depth", "scale.sid", "scale.sod", "scale.oid", "scale.film",
 }

@@ -38,7 +38,7 @@ var headMethods = []Method{
 		Code:    []string{"plan.chooseHead"},
 	},
 	{
-		Key: "tip-apex", Part: HeadScrews, Title: "Tip–apex distance", Idle: true,
+		Key: "tip-apex", Part: HeadScrews, Title: "Tip–apex distance",
 		Formula: "from the front · (true screw / screw seen) + from the side · (true screw / screw seen)",
 		Inputs:  []string{"tip to apex in both views, in mm on the film", "diameter of the screw in both views and in truth, in mm"},
 		Limits:  "Above 25 mm a caution (25.0 passes), above 20 mm a note. Found in trochanteric fractures of old patients with one sliding screw. A small sum does not say that the tip is far enough from the joint.",
