@@ -35,6 +35,11 @@ func TestMakeIsAFunction(t *testing.T) {
 func mirrored(c record.Case) record.Case {
 	c = record.Clone(c)
 	c.Side = c.Side.Other()
+	for _, parts := range [][]record.Implant{c.Implants, c.Existing} {
+		for i := range parts {
+			parts[i].Side = parts[i].Side.Other()
+		}
+	}
 	for i := range c.Films {
 		f := &c.Films[i]
 		flip := func(p geom.Pt[units.Px]) geom.Pt[units.Px] {

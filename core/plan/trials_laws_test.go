@@ -86,6 +86,11 @@ func otherLeg(c record.Case) record.Case {
 		return p
 	}, 1)
 	c.Side = c.Side.Other()
+	for _, parts := range [][]record.Implant{c.Implants, c.Existing} {
+		for i := range parts {
+			parts[i].Side = parts[i].Side.Other()
+		}
+	}
 	for i := range c.Films {
 		f := &c.Films[i]
 		if f.Photo != nil && len(f.Photo.Corners) == 4 { // again top left, top right, bottom right, bottom left
