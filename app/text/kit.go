@@ -18,6 +18,7 @@ var kitReasons = map[string]string{
 	"kit-planned":      "Planned.",
 	"kit-neighbour":    "Worth having: it is the right one with a chance of {percent} %.",
 	"kit-rare":         "Just within the doubt: it is the right one with a chance under 1 %.",
+	"kit-neck-found":   "Looks at the neck remain: for a fracture of it that is found in theatre, bring the whole range.",
 	"kit-next":         "The next size, worth having.",
 	"kit-reamer-next":  "For a thicker nail, or a canal that is still tight.",
 	"kit-range":        "The length is measured at the table: bring the whole range, {low} to {high}.",

@@ -29,6 +29,7 @@ var classReasons = []Code{
 	{Name: "kit-planned", Sources: by(source.CommonUse)},
 	{Name: "kit-neighbour", Facts: names("percent"), Sources: by(source.GUM)},
 	{Name: "kit-rare", Sources: by(source.GUM)},
+	{Name: "kit-neck-found", Sources: by(source.Tornetta)},
 	{Name: "kit-next", Sources: by(source.CommonUse)},
 	{Name: "kit-reamer-next", Sources: by(source.CommonUse)},
 	{Name: "kit-range", Facts: names("low", "high"), Sources: by(source.CommonUse)},

@@ -43,8 +43,10 @@ func kitOf(c record.Case, pl Plan, shelf implant.Shelf, p Policy) (Kit, []Proble
 	} else {
 		k.nails()
 		k.reamers()
-		if pl.Locking.Pattern == HeadLock {
+		if k.head() {
 			k.headScrews()
+		} else if pl.Nail.Part.HeadAngle > 0 && len(pl.Class.NeckLeft) > 0 {
+			k.neckFound()
 		}
 		k.lockingScrews()
 		k.caps()
@@ -67,6 +69,12 @@ type packing struct {
 	shelf    implant.Shelf
 	p        Policy
 	problems []Problem
+}
+
+// head reports whether head screws must be in the room: the neck is to be
+// held, or the locking is open and the nail takes them.
+func (k *packing) head() bool {
+	return k.pl.Locking.Pattern == HeadLock || k.pl.Locking.Pattern == NoPattern && k.pl.Nail.Part.HeadAngle > 0
 }
 
 // like reports whether two lines are one part, or one kind of tool.

@@ -180,6 +180,36 @@ func TestKitParts(t *testing.T) {
 	}
 }
 
+// While the locking is open, and while looks at the neck remain, head screws
+// are in the room. Source: Tornetta 2007, fractures of the neck found late.
+func TestKitOpenLocking(t *testing.T) {
+	shelf := implant.Teaching()
+	room, canal := units.Length{Best: 410, Own: 1}, units.Length{Best: 11.5, Own: 0.1}
+	for _, tt := range []struct {
+		name    string
+		pattern Pattern
+		left    []string
+		head    []string
+		wires   string
+		locking string
+	}{
+		{"open", NoPattern, []string{LookCT}, []string{"always 6.5×0 1/24", "always 6.5×0 1/24"}, "always 0×0 4/4", "always 5×0 4/112"},
+		{"standard, looks remain", Standard, []string{LookTheatre}, []string{"neighbour 6.5×0 2/24"}, "always 0×0 2/4", "always 5×0 4/112"},
+		{"standard, all looked at", Standard, nil, nil, "always 0×0 2/4", "always 5×0 4/112"},
+		{"head", HeadLock, []string{LookTheatre}, []string{"always 6.5×0 1/24", "always 6.5×0 1/24"}, "always 0×0 4/4", "always 5×0 2/112"},
+	} {
+		c, pl := packed(t, shelf, tt.pattern, room, canal)
+		pl.Class.NeckLeft = tt.left
+		k, _ := kitOf(c, pl, shelf, DefaultPolicy())
+		if got := lines(k, KindHead); !slices.Equal(got, tt.head) || lines(k, implant.GuideWire)[0] != tt.wires || lines(k, KindLocking)[0] != tt.locking {
+			t.Errorf("%s: %v, %v, %v", tt.name, got, lines(k, implant.GuideWire), lines(k, KindLocking))
+		}
+		if step := item(k, "step-drill", "head screw 6.5 mm") != nil; step != (tt.pattern != Standard) {
+			t.Errorf("%s: step drill %v", tt.name, step)
+		}
+	}
+}
+
 func TestKitTools(t *testing.T) {
 	room, canal := units.Length{Best: 410, Own: 1}, units.Length{Best: 11.5, Own: 0.1}
 	for _, tt := range []struct {

@@ -35,6 +35,18 @@ func (k *packing) headScrews() {
 	}
 }
 
+// neckFound is the line of head screws for a fracture of the neck that is
+// found in theatre, as long as looks at the neck remain.
+func (k *packing) neckFound() {
+	it := KitItem{Kind: KindHead, Role: Neighbour, Diameter: k.pl.Nail.Part.HeadDia, Need: 2, Why: []Reason{why("kit-neck-found")}}
+	for _, w := range k.shelf.Head {
+		if w.Diameter == it.Diameter {
+			it.Have += max(w.Stock, 0)
+		}
+	}
+	k.add(it, false)
+}
+
 // stockOfScrews adds up the stock of each length of a diameter for a place.
 func stockOfScrews(screws []implant.Screw, d units.MM, place implant.Place) (out []Size) {
 	for _, w := range screws {
@@ -190,7 +202,7 @@ func (k *packing) cap(height units.MM, role KitRole, chance float64) {
 func (k *packing) rods() {
 	rod := KitItem{Kind: implant.GuideRod, Role: Always, Need: 2, Why: []Reason{why("kit-rods", shown("nail", k.pl.Nail.Length))}}
 	wire := KitItem{Kind: implant.GuideWire, Role: Always, Need: 2, Why: []Reason{why("kit-wires")}}
-	if k.pl.Locking.Pattern == HeadLock {
+	if k.head() {
 		wire.Need += 2
 	}
 	short := false
@@ -232,7 +244,7 @@ func (k *packing) tools() {
 		k.add(toolItem(k.shelf, implant.Screwdriver, "", Always, why("kit-drive-unsaid")), false)
 	}
 	kinds := []implant.ToolKind{implant.DepthGauge, implant.Drill, implant.AimingArm}
-	if k.pl.Locking.Pattern == HeadLock {
+	if k.head() {
 		kinds = append(kinds, implant.StepDrill, implant.ParallelSleeve)
 	}
 	for _, kind := range kinds {
