@@ -50,7 +50,7 @@ var classMethods = []Method{
 		Key: "kit", Part: Kit, Title: "What to have in the room",
 		Formula: "every size that is the longest that fits for some room within best ± k · u\nk = 2.25 for length and for canal of the nail (together 95.2 %), 2 for a screw or cap",
 		Inputs:  []string{"room, canal and burial with their u, in mm", "the shelf: sizes, stock, drives"},
-		Limits:  "More doubt never gives a shorter list. Length and canal are taken as independent. A chance counts only for what is on the shelf. Where nothing was measured the whole range is wanted.",
+		Limits:  "More doubt never gives a shorter list. Length and canal are taken as independent. A chance counts only for what is on the shelf. Where nothing was measured, and for head screws while the locking is open or looks at the neck remain, the whole range is wanted.",
 		Sources: []Key{GUM, AOTwoRods, CommonUse},
 		Check:   "Rods 950 and 530, burial 5 mm, canal 11.50 mm: nail 400 mm is right with 96 %, 420 mm with 4 %, both are on the list.",
 		Code:    []string{"plan.kitOf", "plan.within"},
