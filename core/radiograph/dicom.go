@@ -29,7 +29,7 @@ func wanted(t tag) bool {
 		return true
 	}
 	switch t {
-	case 0x00080060, 0x00200060, 0x00200062, 0x20500020:
+	case 0x00080060, 0x00080068, 0x00200060, 0x00200062, 0x20500020:
 		return true
 	}
 	return false

@@ -20,6 +20,7 @@ func (f *dicom) header() (Header, error) {
 
 // describe fills what is said in words.
 func (f *dicom) describe(h *Header) {
+	h.ForProcessing = f.code(0x00080068) == "FOR PROCESSING"
 	h.Modality = f.code(0x00080060)
 	h.Laterality = f.code(0x00200062) // of the image
 	if h.Laterality == "" {

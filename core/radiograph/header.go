@@ -20,6 +20,7 @@ type Header struct {
 	SyntaxName    string // in words
 	Orientation   int    // EXIF, 1 for upright; a picture's, already applied
 
+	ForProcessing  bool // (0008,0068): the greys were not changed for the eye
 	Modality       string
 	Laterality     string
 	ViewPosition   string

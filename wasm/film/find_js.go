@@ -23,6 +23,7 @@ func (d *desk) find(m js.Value) error {
 		return err
 	}
 	im := d.kept
+	a.raw = im.Header.ForProcessing
 	text, err := look(find.Grey{Width: im.Width, Height: im.Height, Pix: im.Pix, Inverted: im.Inverted()}, m.Get("what").String(), a)
 	if err != nil {
 		return err

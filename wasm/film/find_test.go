@@ -72,7 +72,7 @@ func TestLook(t *testing.T) {
 	if math.Abs(float64(got.Round.Centre.X-100)) > 0.5 || math.Abs(float64(got.Round.Centre.Y-90)) > 0.5 || math.Abs(float64(got.Round.Long-80)) > 1 {
 		t.Errorf("%s", text)
 	}
-	taps := []spot{{X: 20, Y: 20}, {X: 20, Y: 190}}
+	taps := []spot{{X: 60, Y: 60}, {X: 20, Y: 20}, {X: 20, Y: 190}}
 	for what := range seekers {
 		for i := range g.Pix {
 			g.Pix[i] = 500
@@ -85,6 +85,20 @@ func TestLook(t *testing.T) {
 			}
 		} else if !errors.As(err, &c) || c.Code()[:5] != "find-" {
 			t.Errorf("%s on a grey film: %s, %v", what, text, err)
+		}
+	}
+}
+
+// Searches that would measure wrongly across pixels that are not square refuse.
+func TestLookNeedsSquarePixels(t *testing.T) {
+	g := find.Grey{Width: 200, Height: 200, Pix: make([]uint16, 200*200)}
+	for what := range square {
+		for _, tall := range []float64{2, 0.98, math.NaN()} {
+			_, err := look(g, what, ask{taps: []spot{{X: 60, Y: 60}, {X: 20, Y: 20}, {X: 20, Y: 190}}, tall: tall})
+			var c interface{ Code() string }
+			if !errors.As(err, &c) || c.Code() != "film-pixels-not-square" {
+				t.Errorf("%s at %v: %v", what, tall, err)
+			}
 		}
 	}
 }
