@@ -62,7 +62,7 @@ func (s Shaft) Bow() (Arc, error) {
 	n := math.Max(4, float64(len(off))*(1-rho)/(1+rho))
 	sd := math.Sqrt(ss / float64(len(off)-3))
 	half := float64(a.Chord) / 2
-	a.SagittaU = units.Px(math.Hypot(math.Hypot(0.05, float64(s.InnerU)/2), sd*math.Sqrt(45.0/4/n)))
+	a.SagittaU = units.Px(math.Hypot(math.Hypot(0.03, float64(s.InnerU)/8), sd*math.Sqrt(45.0/4/n)))
 	if r > half && !math.IsInf(r, 0) {
 		a.Sagitta = units.Px(half * half / (r + math.Sqrt((r-half)*(r+half))))
 	}

@@ -29,7 +29,8 @@ type Fix struct {
 // (an edge does not stand out of the grain, or far less than elsewhere, as at
 // a fracture), "rival" (two edges of like strength), "jump" (an edge leaves its
 // neighbours), "bright" (the canal is brighter than the walls, as with an
-// implant), "rim" (it leaves the film).
+// implant), "inside" (edges like the outer ones lie further out on both sides, as
+// with a hollow implant in the canal), "rim" (it leaves the film).
 type Level struct {
 	Along  units.Px   `json:"along_px"` // along the centre line from the upper tap
 	Centre pt         `json:"centre_px"`
@@ -97,7 +98,7 @@ func Trace(g Grey, upper, lower pt, fixed []Fix) (Shaft, error) {
 		}
 		path, half = w.again()
 	}
-	w.judge()
+	w.judge(true)
 	if s := w.seen(); !(s >= leastLevels) {
 		return Shaft{}, refuse("shaft", "unseen", 100*s, 100*leastLevels)
 	}
@@ -169,8 +170,9 @@ func g4(e []pt, u pt) bool {
 	return true
 }
 
-// judge marks the levels that are left out, and one to each side of them.
-func (w *walls) judge() {
+// judge marks the levels that are left out, and one to each side of them; a
+// shaft is hollow, and its canal must be dark.
+func (w *walls) judge(hollow bool) {
 	w.out, w.sure = make([]string, w.n), make([]float64, w.n)
 	grain := w.grain()
 	for e := range 4 {
@@ -191,8 +193,11 @@ func (w *walls) judge() {
 			w.sure[i] = math.Min(w.sure[i], w.fall[e][i]/math.Max(median(w.fall[e]), 1e-9))
 		}
 		w.sure[i] = math.Max(0, math.Min(1, w.sure[i]))
-		if w.out[i] == "" && w.isBright(i) {
+		if hollow && w.out[i] == "" && w.isBright(i) {
 			w.out[i] = "bright"
+		}
+		if hollow && w.out[i] == "" && w.isInside(i, 6*grain) {
+			w.out[i] = "inside"
 		}
 	}
 	wider := append([]string(nil), w.out...)
@@ -268,4 +273,20 @@ func (w *walls) isBright(i int) bool {
 	mid := mean(e[1]+0.3*(e[2]-e[1]), e[1]+0.7*(e[2]-e[1]))
 	left, right := mean(e[1]-0.6*(e[1]-e[0]), e[1]-1), mean(e[2]+1, e[2]+0.6*(e[3]-e[2]))
 	return !(mid < left && mid < right)
+}
+
+// isInside reports whether edges that run like the outer ones lie outside of
+// both, within the width of what was found.
+func (w *walls) isInside(i int, least float64) bool {
+	row := w.d[i*w.m : (i+1)*w.m]
+	a, b := w.path[OuterLeft][i], w.path[OuterRight][i]
+	further := func(lo, hi, sign, fall float64) bool {
+		for j := max(int(lo), 0); j <= min(int(hi), w.m-1); j++ {
+			if d := sign * float64(row[j]); d > least && d > 0.12*fall {
+				return true
+			}
+		}
+		return false
+	}
+	return further(a-(b-a), a-0.12*(b-a), 1, w.fall[OuterLeft][i]) && further(b+0.12*(b-a), b+(b-a), -1, w.fall[OuterRight][i])
 }

@@ -177,7 +177,7 @@ func (g Grey) headAt(s start) (h HipHead, ok bool) {
 	shift, u := g.headForm(c, r, on)
 	spread := math.Sqrt(6 / (float64(len(on)) * math.Max(0.2, h.Seen))) // part of a rim says less
 	h.R += units.Px(shift)
-	h.RU = units.Px(math.Hypot(rms*spread, math.Hypot(u, 0.2*shift)))
+	h.RU = units.Px(math.Hypot(rms*spread, math.Hypot(u, 0.1*shift)))
 	h.Slip = units.Px(math.Hypot(rms*spread*1.5, 0.1))
 	return h, finite(float64(h.R), float64(h.RU), float64(h.Slip)) && h.R > 0
 }

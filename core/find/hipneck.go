@@ -100,7 +100,7 @@ func (g Grey) neckWalls(head HipHead, dir pt) *walls {
 	if !w.follow() {
 		return nil
 	}
-	w.judge()
+	w.judge(false)
 	return w
 }
 
@@ -184,7 +184,7 @@ func (w *walls) neck(head HipHead, down pt) (HipNeck, error) {
 	mid := geom.Mid(p[0], p[3])
 	far := float64(geom.Dist(mid, head.Centre))
 	n.AngleDeg, ok = geom.AngleDeg(head.Centre.Minus(mid), down)
-	n.AngleUDeg = math.Hypot(math.Hypot(slip*w.step, float64(head.Slip))/math.Max(far, 1)*180/math.Pi, 0.15)
+	n.AngleUDeg = math.Hypot(math.Hypot(slip*w.step, float64(head.Slip))/math.Max(far, 1)*180/math.Pi, 0.55) // a waist that is not even leans the axis (tests)
 	if !ok || !(n.AngleDeg >= 90 && n.AngleDeg <= 170) || !finite(float64(n.OuterU), float64(n.InnerU), n.AngleUDeg) || !(far > 0.7*float64(head.R)) {
 		return HipNeck{}, refuse("neck", "none")
 	}

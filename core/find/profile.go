@@ -212,11 +212,11 @@ func (s Shaft) Isthmus() (Narrow, error) {
 			u = math.Hypot(u, 0.5*(o.x-best.x))
 		}
 	}
-	u = math.Min(math.Hypot(u, c.pitch()), c.last-c.first)
+	u = math.Min(math.Hypot(u, 0.4*c.pitch()), c.last-c.first)
 	if !(best.x-c.along[0] > 0.05*(c.last-c.first)) || !(c.along[len(c.along)-1]-best.x > 0.05*(c.last-c.first)) || !best.rises {
 		return Narrow{}, refuse("isthmus", "end")
 	}
-	if c.hidden(best.x-u, best.x+u) {
+	if near := 2*u + 0.03*(c.last-c.first); c.hidden(best.x-near, best.x+near) {
 		return Narrow{}, refuse("isthmus", "hidden")
 	}
 	w, ok := c.at(best.x)
@@ -232,12 +232,12 @@ func (s Shaft) Isthmus() (Narrow, error) {
 	return Narrow{w, units.Px(u)}, nil
 }
 
-// hidden reports whether more than a fiftieth of the trace in one piece is
+// hidden reports whether more than an eightieth of the trace in one piece is
 // left out between two places.
 func (c course) hidden(lo, hi float64) bool {
 	for i := 1; i < len(c.along); i++ {
 		a, b := c.along[i-1], c.along[i]
-		if b-a > (c.last-c.first)/50+1.5*c.pitch() && a <= hi && b >= lo {
+		if b-a > (c.last-c.first)/80+c.pitch() && a <= hi && b >= lo {
 			return true
 		}
 	}
@@ -289,7 +289,7 @@ func (c course) valley(top float64) (v valley, ok bool) {
 		b++
 	}
 	v.x, v.w = x[best], arms[best][0]
-	v.u = (x[b] - x[a] + c.pitch()) / 2
+	v.u = (x[b]-x[a])/2 + 0.1*c.pitch()
 	s := math.Sqrt(chi[best] / math.Max(1, float64(len(x))-4))
 	v.wu = s * math.Sqrt(3/n)
 	up, down := x[best]-x[0], x[len(x)-1]-x[best]
