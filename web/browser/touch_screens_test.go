@@ -28,6 +28,8 @@ func places(home, label string, film int) []place {
 	out := []place{
 		{path: "/sizes", title: "Sizes"},
 		tab("/sizes/head", "Head screw", "head.which", "lower"), tab("/sizes/head", "Head screw", "head.which", "upper"),
+		tab("/sizes/wire", "Wire in the neck", "wire.what", "height"), tab("/sizes/wire", "Wire in the neck", "wire.what", "turn"), tab("/sizes/wire", "Wire in the neck", "wire.what", "hole"),
+		tab("/sizes/tip", "Tip–apex distance", "tip.which", "upper"), tab("/sizes/tip", "Tip–apex distance", "tip.which", "lower"),
 		tab("/sizes/nail", "Nail", "nail.how", "ruler"), tab("/sizes/nail", "Nail", "nail.how", "film"), tab("/sizes/nail", "Nail", "nail.how", "rods"),
 		tab("/sizes/scale", "Magnification", "scale.how", "ruler"), tab("/sizes/scale", "Magnification", "scale.how", "distances"),
 		tab("/sizes/scale", "Magnification", "scale.how", "usual"), tab("/sizes/scale", "Magnification", "scale.how", "marker"),
@@ -182,6 +184,10 @@ func fillSizes(t *testing.T, p *Phone) {
 		answers [][2]string
 	}{
 		{tab("/sizes/head", "Head screw", "head.which", "lower"), [][2]string{{"head.lower.depth", "98"}}, [][2]string{{"head.lower.bone", "yes"}}},
+		{tab("/sizes/wire", "Wire in the neck", "wire.what", "height"), [][2]string{{"wire.height.off", "5"}}, [][2]string{{"wire.height.way", "high"}, {"wire.leg", "left"}}},
+		{tab("/sizes/wire", "Wire in the neck", "wire.what", "turn"), [][2]string{{"wire.turn.off", "4"}, {"wire.turn.reach", "73"}}, [][2]string{{"wire.turn.way", "front"}}},
+		{tab("/sizes/wire", "Wire in the neck", "wire.what", "hole"), [][2]string{{"wire.hole.off", "5"}}, [][2]string{{"wire.hole.way", "forwards"}}},
+		{tab("/sizes/tip", "Tip–apex distance", "tip.which", "lower"), [][2]string{{"tip.lower.ap", "13.8"}, {"tip.lower.apscrew", "9.2"}, {"tip.lower.lat", "15"}, {"tip.lower.latscrew", "10"}}, nil},
 		{tab("/sizes/nail", "Nail", "nail.how", "rods"), [][2]string{{"nail.rod", "900"}, {"nail.out", "565"}, {"nail.canal", "11"}},
 			[][2]string{{"nail.bone", "yes"}, {"nail.reduced", "yes"}, {"nail.side", "left"}}},
 		{tab("/sizes/scale", "Magnification", "scale.how", "marker"), [][2]string{{"scale.true", "25"}, {"scale.seen", "30"}}, [][2]string{{"scale.depth", "yes"}}},
@@ -229,6 +235,8 @@ func entries(t *testing.T, p *Phone, home string) []entry {
 	both := func(a, b func()) func() { return func() { a(); b() } }
 	return []entry{
 		{place{path: "/sizes/head", title: "Head screw"}, number("head.lower.depth", "98"), shownNumber("head.lower.depth", "98")},
+		{place{path: "/sizes/wire", title: "Wire in the neck"}, both(both(answer("wire.what", "turn"), answer("wire.leg", "left")), number("wire.turn.reach", "73")), shownNumber("wire.turn.reach", "73")},
+		{place{path: "/sizes/tip", title: "Tip–apex distance"}, number("tip.lower.ap", "13.8"), shownNumber("tip.lower.ap", "13.8")},
 		{place{path: "/sizes/nail", title: "Nail"}, both(answer("nail.how", "film"), number("nail.film", "380")), shownNumber("nail.film", "380")},
 		{place{path: "/sizes/scale", title: "Magnification"}, both(answer("scale.how", "distances"), number("scale.sid", "1150")), shownNumber("scale.sid", "1150")},
 		{place{path: home, title: "Case 1"}, words("label", "Bed 7", `.sheet a[href$="/injury"]`), shownText("label", "Bed 7")},
