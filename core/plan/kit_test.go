@@ -266,3 +266,51 @@ func TestKitRemoval(t *testing.T) {
 		t.Errorf("after the operation: %v", k.Items)
 	}
 }
+
+// Of 600 invented femurs of known truth, the nail that would be chosen if
+// length and canal were known exactly is on the list at least as often as the
+// list says: 95.2 % by the normal curve. By hand: sampling moves a share of
+// 95 % in 600 by 0.9 % (one standard deviation); 93 % is two of them below.
+func TestKitHoldsTheRightNail(t *testing.T) {
+	shelf, p := implant.Teaching(), DefaultPolicy()
+	held, asked, lines := 0, 0, 0
+	cases := runs(600, 40_000, 100)
+	for _, r := range cases {
+		length, canal := units.Exact(units.MM(r.length)), units.Exact(units.MM(r.canal))
+		right, _ := chooseNail(Bone{Length: &length, Canal: &canal}, r.facts.Side, r.plan.Locking, shelf, p)
+		if r.plan.Nail.Part == nil || right.Part == nil {
+			continue
+		}
+		asked++
+		for _, it := range r.plan.Kit.Items {
+			if it.Kind != KindNail {
+				continue
+			}
+			lines++
+			if it.ID == right.Part.ID {
+				held++
+			}
+		}
+	}
+	share := float64(held) / float64(asked)
+	t.Logf("the right nail is on the list in %.1f %% of %d, with %.1f nails on it", 100*share, asked, float64(lines)/float64(asked))
+	if asked < 550 || !(share >= 0.93) {
+		t.Errorf("the right nail is on the list in %.1f %% of %d", 100*share, asked)
+	}
+	if planned := plannedRight(cases); !(planned < share) {
+		t.Errorf("the planned nail alone is right in %.1f %%: the list adds nothing", 100*planned)
+	}
+}
+
+// plannedRight is how often the planned nail itself is the right one.
+func plannedRight(rs []run) float64 {
+	right := 0
+	for _, r := range rs {
+		length, canal := units.Exact(units.MM(r.length)), units.Exact(units.MM(r.canal))
+		n, _ := chooseNail(Bone{Length: &length, Canal: &canal}, r.facts.Side, r.plan.Locking, implant.Teaching(), DefaultPolicy())
+		if n.Length == r.plan.Nail.Length && n.Diameter == r.plan.Nail.Diameter {
+			right++
+		}
+	}
+	return float64(right) / float64(len(rs))
+}
