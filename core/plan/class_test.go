@@ -213,7 +213,7 @@ func TestLockMore(t *testing.T) {
 		problems []string
 		source   string
 	}{
-		{"lesser trochanter broken", DefaultPolicy(), with(func(in *record.Injury) { in.LesserWhole = record.No }), HeadLock, 2, []string{"subtroch-reduce"}, "facts 7, memory"},
+		{"lesser trochanter broken", DefaultPolicy(), with(func(in *record.Injury) { in.LesserWhole = record.No }), HeadLock, 2, nil, "facts 7, memory"},
 		{"lesser trochanter whole", DefaultPolicy(), with(func(in *record.Injury) { in.LesserWhole = record.Yes }), Standard, 2, nil, "facts 7, memory"},
 		{"medial pieces, standard", DefaultPolicy(), with(func(in *record.Injury) { in.MedialPieces = record.Yes }), Standard, 2, nil, "Pires 2011: of head screws"},
 		{"medial pieces, neck broken", DefaultPolicy(), with(func(in *record.Injury) { in.MedialPieces, in.Neck = record.Yes, record.Yes }), HeadLock, 2, []string{"z-effect"}, "Pires 2011"},

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"slices"
 	"strings"
 
 	"isthmus/core/record"
@@ -60,7 +61,8 @@ func upperPiece(in record.Injury, code FractureCode, lv level, head bool) (out [
 	if head && in.MedialPieces == record.Yes {
 		out = append(out, trouble("z-effect", fields("injury.medial_pieces")))
 	}
-	if len(lv.forHead) > 0 && code.Bone != "31" {
+	short := slices.ContainsFunc(lv.forHead, func(r Reason) bool { return r.Code != "lock-lesser-broken" })
+	if short && code.Bone != "31" {
 		out = append(out, trouble("subtroch-reduce", fields("injury.level")))
 	}
 	return out
