@@ -298,10 +298,13 @@ func (d *spaceDrawing) rule(y float64) float64 {
 func (d *spaceDrawing) rows(y float64, rows []spaceRow) float64 {
 	for _, r := range rows {
 		class, words := "d-t d-num", "keep "+r.keep.String()
+		if r.keep == 0 {
+			words = "on no film"
+		}
 		switch {
 		case r.l.Best < r.keep-0.05 || r.l.Best < 0:
 			class = "d-t d-red"
-		case r.l.Doubt() > 0 && r.l.Best > r.keep+0.05 && r.l.Against(r.keep) == units.Unclear:
+		case r.keep > 0 && r.l.Doubt() > 0 && r.l.Best > r.keep+0.05 && r.l.Against(r.keep) == units.Unclear:
 			words = "close to " + r.keep.String()
 		}
 		d.s.text("d-t", small, xy{6, y}, start, r.name)

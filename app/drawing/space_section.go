@@ -39,7 +39,7 @@ func SpaceSection(in SpaceInput) (string, error) {
 			s = in.Upper
 		}
 		if s.Wall != nil {
-			rows = append(rows, spaceRow{"any way, " + string(placeOf[i]), *s.Wall, min(in.Keep[0], in.Keep[1], in.Keep[2])})
+			rows = append(rows, spaceRow{"any way, " + string(placeOf[i]), *s.Wall, 0})
 		}
 	}
 	y = d.rows(y, rows)

@@ -80,7 +80,7 @@ func (p *Page) spaceUI(v *view, c record.Case, pl plan.Plan, policy plan.Policy,
 	if !s.Solved {
 		return out
 	}
-	out = append(out, spaceTable("Room", text.SpaceTable(s)), spaceTable("Tip of the chosen screw", text.TipTable(s, policy)),
+	out = append(out, spaceTable("Room", text.SpaceTable(s)), app.P().Class("gloss").Text(text.SpaceViews), spaceTable("Tip of the chosen screw", text.TipTable(s, policy)),
 		app.P().Class("gloss").Text(text.TipLimits(policy)))
 	if in, ok := drawing.SpaceFromPlan(c, pl, policy); ok {
 		out = append(out, app.Div().Class("views").Body(svg(drawing.SpaceAP(in)), svg(drawing.SpaceLateral(in)), svg(drawing.SpaceSection(in))))

@@ -65,7 +65,7 @@ func TestHeadScreenShowsSpace(t *testing.T) {
 			t.Fatalf("not solved: %v, %v", s.Needs, p.s.Plan().Problems)
 		}
 		html := shownAs(p)
-		for _, want := range []string{"Both head screws fit", "Turn the nail so that the screws point", "forwards", "from the front", "in front, from the side", "nearest wall, any way",
+		for _, want := range []string{"Both head screws fit", "Turn the nail so that the screws point", "forwards", "from the front", "in front</td>", "any way</td>", "is the longer one",
 			"tip–apex, at most", "old patients", "Step drill, for a screw of", "(invented rule)", "Both head screws from the front", "Both head screws from the side",
 			"Section across the neck", string(side) + " femur, from the front", "±"} {
 			if !strings.Contains(html, want) {

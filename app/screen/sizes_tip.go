@@ -88,7 +88,8 @@ func (p *Page) sizeTip() *view {
 		opts: []option{{string(implant.Lower), "Lower"}, {string(implant.Upper), "Upper"}}})))
 	ask := append([]app.UI{tipAsk(place, a)}, p.sayProblems(a.problems)...)
 	rest := []app.UI{
-		p.tipRow(v, "calcar", "Tip to the calcar point, front", "optional: where a line along the neck on the inner calcar meets the head", 0, 100),
+		p.tipRow(v, "calcar", "Tip to calcar, front", "optional; see below", 0, 100),
+		app.P().Class("gloss").Text("To the calcar: from the tip to where a line along the neck, touching the inner calcar, meets the head."),
 		app.P().Class("care").Text(text.TipLimits(plan.DefaultPolicy()))}
 	if a.of != nil {
 		rest = append(rest, p.whyUI(v, "why-tip", "Why this distance?", a.of.Why))

@@ -201,7 +201,7 @@ func (p *Page) turnAnswer() (a wireAnswer) {
 	if t.Screws == neck.Forwards {
 		in.Turn = -in.Turn
 	}
-	a = wireAnswer{box: text.Size(units.MM(t.By.Best)), unit: "°", title: text.WireTurn(t), ways: text.WireTurnWays(t), below: []string{farFromNail(reach)}}
+	a = wireAnswer{box: text.Size(units.MM(t.By.Best)) + "°", title: text.WireTurn(t), ways: text.WireTurnWays(t), below: []string{farFromNail(reach)}}
 	a.picture = svg(drawing.WireTurn(in))
 	return a
 }

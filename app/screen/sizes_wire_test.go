@@ -99,7 +99,7 @@ func TestWireTurn(t *testing.T) {
 		p.s.SetTyped("wire.leg", tt.leg)
 		p.s.SetTyped("wire.turn.way", tt.way)
 		a := p.turnAnswer()
-		if a.box != "3.1" || a.unit != "°" || a.title != "Turn the handle 3.1° "+tt.handle {
+		if a.box != "3.1°" || a.title != "Turn the handle 3.1° "+tt.handle {
 			t.Errorf("%s, %s: %q %q", tt.leg, tt.way, a.box, a.title)
 		}
 		for i, want := range []string{tt.tips, tt.handle, tt.leg2, tt.above} {
@@ -110,7 +110,7 @@ func TestWireTurn(t *testing.T) {
 	}
 	// 95 mm along a screw at 130° are 72.8 mm from the nail.
 	do(p, "wire.turn.how|along", "wire.turn.along|95")
-	if a := p.turnAnswer(); a.box != "3.1" || !strings.Contains(a.below[0], "72.8") {
+	if a := p.turnAnswer(); a.box != "3.1°" || !strings.Contains(a.below[0], "72.8") {
 		t.Errorf("along the wire: %q, %v", a.box, a.below)
 	}
 	// By hand: 73·tan 3.1° = 3.95; the handle forwards, the wire backwards.

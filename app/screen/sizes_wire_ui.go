@@ -55,9 +55,9 @@ func (p *Page) legRow(v *view, note string) app.UI {
 // angleRows take the angle between nail and screws: from the shelf, or typed.
 func (p *Page) angleRows(v *view) []app.UI {
 	all := p.shelfAngles()
-	r := &row{label: "Angle between nail and screw", unit: "°", lo: 20, hi: 160, step: 1}
+	r := &row{label: "Nail to screw", note: "angle between them", unit: "°", lo: 20, hi: 160, step: 1}
 	if len(all) == 1 {
-		r.note = "from the shelf"
+		r.note = "angle, from the shelf"
 		return []app.UI{v.row(p, p.typedOr("wire.angle", units.Trim(float64(all[0]), 1), r))}
 	}
 	out := []app.UI{v.row(p, p.typed("wire.angle", r))}
@@ -93,15 +93,15 @@ func (p *Page) offRows(v *view) []app.UI {
 	case wireHole:
 		return p.holeRows(v, way, mm)
 	}
-	rows := []app.UI{p.askRow(v, "wire.height.ask", "Nail was moved")}
+	var rows []app.UI
 	if p.word("wire.height.ask") == "moved" {
 		rows = append(rows, way("wire.height.went", "The nail was", "", option{"advanced", "Advanced"}, option{"withdrawn", "Withdrawn"}),
 			mm("wire.height.move", "By", "along the nail", 0, 120))
 	} else {
 		rows = append(rows, way("wire.height.way", "The wire is too", "from the front", option{"high", "High"}, option{"low", "Low"}),
-			mm("wire.height.off", "By", "square to the wire, true millimetres", 0, 40))
+			mm("wire.height.off", "By", "square to the wire", 0, 40))
 	}
-	return append(rows, p.angleRows(v)...)
+	return append(append(rows, p.angleRows(v)...), p.askRow(v, "wire.height.ask", "Nail was moved"))
 }
 
 type (
@@ -110,21 +110,23 @@ type (
 )
 
 func (p *Page) turnRows(v *view, way wayRow, mm mmRow) []app.UI {
-	rows := []app.UI{p.legRow(v, "left and right turn opposite ways"), p.askRow(v, "wire.turn.ask", "Handle was turned")}
+	rows := []app.UI{p.legRow(v, "left and right turn opposite ways")}
 	if p.word("wire.turn.ask") == "moved" {
 		rows = append(rows, way("wire.turn.went", "The handle went", "", option{"forwards", "Forwards"}, option{"backwards", "Backwards"}),
 			v.row(p, p.typed("wire.turn.by", &row{label: "By", unit: "°", lo: 0, hi: 45, step: 1})))
 	} else {
 		rows = append(rows, way("wire.turn.way", "The wire is too far", "from the side", option{"front", "In front"}, option{"behind", "Behind"}),
-			mm("wire.turn.off", "By", "square to the wire, true millimetres", 0, 40))
+			mm("wire.turn.off", "By", "square to the wire", 0, 40))
 	}
-	how := p.typedOr("wire.turn.how", "square", &row{kind: choiceRow, label: "Where was that seen?", opts: []option{{"square", "From the nail's axis"}, {"along", "Along the wire"}}})
+	how := p.typedOr("wire.turn.how", "square", &row{kind: choiceRow, label: "Where was that seen?", opts: []option{{"square", "Square to the nail"}, {"along", "Along the wire"}}})
 	how.firm = true
 	rows = append(rows, v.row(p, how))
 	if how.get() == "along" {
-		return append(append(rows, mm("wire.turn.along", "Way along the wire", "from the axis of the nail to that place", 20, 200)), p.angleRows(v)...)
+		rows = append(append(rows, mm("wire.turn.along", "Way along the wire", "from the axis of the nail", 20, 200)), p.angleRows(v)...)
+	} else {
+		rows = append(rows, mm("wire.turn.reach", "Nail to that place", "from its axis, square to it", 20, 150))
 	}
-	return append(rows, mm("wire.turn.reach", "Axis of the nail to that place", "square to the nail; the head is 40 to 80 mm away", 20, 150))
+	return append(rows, p.askRow(v, "wire.turn.ask", "Handle was turned"))
 }
 
 func (p *Page) holeRows(v *view, way wayRow, mm mmRow) []app.UI {

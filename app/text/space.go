@@ -65,11 +65,16 @@ func SpaceDetail(s plan.Space) []string {
 	if s.Turn != nil {
 		out = append(out, "Turn the nail so that the screws point "+forwards(*s.Turn))
 	}
-	if s.Longer != "" {
-		out = append(out, "The "+string(s.Longer)+" screw is the longer one")
+	for _, r := range s.Why {
+		if strings.HasSuffix(r.Code, "-longer") {
+			out = append(out, Reason(r))
+		}
 	}
 	return out
 }
+
+// SpaceViews says where the rows of the table of room can be seen.
+const SpaceViews = "Above and below are seen from the front, in front and behind from the side. The way to the nearest wall is seen on no film."
 
 // NailTop says where the top of the nail lies.
 func NailTop(top units.Length) string {
@@ -101,12 +106,12 @@ func SpaceTable(s plan.Space) []SpaceRow {
 			out = append(out, SpaceRow{name, orDash(lo), orDash(up)})
 		}
 	}
-	add("above, from the front", func(s plan.SpaceScrew) *units.Length { return s.Up })
-	add("below, from the front", func(s plan.SpaceScrew) *units.Length { return s.Down })
-	add("in front, from the side", func(s plan.SpaceScrew) *units.Length { return s.Front })
-	add("behind, from the side", func(s plan.SpaceScrew) *units.Length { return s.Back })
-	add("nearest wall, any way", func(s plan.SpaceScrew) *units.Length { return s.Wall })
-	add("room for the length", func(s plan.SpaceScrew) *units.Length { return s.Length })
+	add("above", func(s plan.SpaceScrew) *units.Length { return s.Up })
+	add("below", func(s plan.SpaceScrew) *units.Length { return s.Down })
+	add("in front", func(s plan.SpaceScrew) *units.Length { return s.Front })
+	add("behind", func(s plan.SpaceScrew) *units.Length { return s.Back })
+	add("any way", func(s plan.SpaceScrew) *units.Length { return s.Wall })
+	add("for the length", func(s plan.SpaceScrew) *units.Length { return s.Length })
 	return out
 }
 
@@ -120,7 +125,7 @@ func TipTable(s plan.Space, p plan.Policy) []SpaceRow {
 		}
 	}
 	add("tip–apex, at most "+MM(p.TipApexRed), func(s plan.SpaceScrew) *units.Length { return s.TipApex })
-	add("the same to the calcar", func(s plan.SpaceScrew) *units.Length { return s.Calcar })
+	add("to the calcar", func(s plan.SpaceScrew) *units.Length { return s.Calcar })
 	add("tip to joint, "+MM(p.HeadClearance)+" to "+MM(p.TipFar), func(s plan.SpaceScrew) *units.Length { return s.Nearest })
 	return out
 }
@@ -134,7 +139,7 @@ func orDash(l *units.Length) string {
 
 // TipLimits says where the limits of the tip–apex distance come from.
 func TipLimits(p plan.Policy) string {
-	return "Above " + MM(p.TipApexAmber) + " a note, above " + MM(p.TipApexRed) + " a caution: 25 mm was found in old patients with trochanteric fractures and one sliding screw, 20 mm in one later study. For two screws, or a young neck, no limit is proven. A small distance does not say that the tip is far enough from the joint."
+	return "Above " + MM(p.TipApexAmber) + " a note, above " + MM(p.TipApexRed) + " a caution: 25 mm was found in old patients with trochanteric fractures and one sliding screw, 20 mm in one later study. For two screws, a young neck, or the calcar no limit is proven. A small distance does not say that the tip is far enough from the joint."
 }
 
 // StepDrill is the hospital's own rule for a step drill, beside the length it
