@@ -97,10 +97,17 @@ func (p *Page) boneScreen(c record.Case, home string) *view {
 	}
 	v.add(tableUI(rows))
 	for i, r := range pl.Bone.Routes {
-		v.add(p.whyUI(v, fmt.Sprintf("route%d", i), text.RouteTitle(r), r.Why))
+		v.add(p.whyUI(v, fmt.Sprintf("route%d", i), text.RouteTitle(r)+", "+text.Bias(r.Bias), r.Why))
 	}
-	v.add(app.H2().Class("gloss").Text("Two rods of equal length, on the table"))
-	v.add(p.rodRows(v, c)...)
+	v.add(app.H2().Class("gloss").Text("Measured with the hands"))
+	for _, of := range []struct {
+		kind record.ReadingKind
+		rows []app.UI
+	}{{record.TwoRods, p.rodRows(v, c)}, {record.OtherTrial, p.trialRows(v, c)}, {record.SkinRuler, p.skinRows(v, c)}} {
+		name, hint := text.Reading(of.kind)
+		v.add(p.foldUI("read-"+string(of.kind), name, hint, of.rows...))
+	}
+	v.add(p.policyRows(v, c, plan.PartBone)...)
 	v.ready = true
 	return v
 }
@@ -113,31 +120,56 @@ func tableUI(rows [][2]string) app.UI {
 	return app.Table().Body(app.TBody().Body(trs...))
 }
 
-// reading returns the case's reading of a kind, and whether there is one.
+// reading returns the case's latest reading of a kind, which is the one that
+// counts in the plan; of that kind and empty when there is none.
 func reading(c record.Case, kind record.ReadingKind) record.Reading {
-	for _, r := range c.Readings {
-		if r.Kind == kind {
-			return r
-		}
+	if i := latest(c.Readings, func(r record.Reading) bool { return r.Kind == kind }); i >= 0 {
+		return c.Readings[i]
 	}
 	return record.Reading{Kind: kind}
+}
+
+// latest returns the place of the last reading that is meant, −1 for none.
+func latest(rs []record.Reading, is func(record.Reading) bool) int {
+	at := -1
+	for i, r := range rs {
+		if is(r) && (at < 0 || r.At >= rs[at].At) {
+			at = i
+		}
+	}
+	return at
 }
 
 // editReading changes the reading of a kind, making it if need be and taking
 // it out when nothing is left in it.
 func (p *Page) editReading(what string, kind record.ReadingKind, fn func(*record.Reading)) error {
+	return p.editAt(what, record.Reading{Kind: kind}, fn)
+}
+
+// editAt is editReading for the reading of a kind and a hole.
+func (p *Page) editAt(what string, like record.Reading, fn func(*record.Reading)) error {
 	return p.edit(what, func(c *record.Case) error {
-		for i := range c.Readings {
-			if c.Readings[i].Kind == kind {
-				fn(&c.Readings[i])
-				return nil
-			}
+		i := latest(c.Readings, func(r record.Reading) bool { return r.Kind == like.Kind && sameHole(r.Hole, like.Hole) })
+		if i < 0 {
+			r := like
+			r.ID, r.At = p.s.NewID(), p.s.Now()
+			c.Readings = append(c.Readings, r)
+			i = len(c.Readings) - 1
 		}
-		r := record.Reading{Kind: kind, ID: p.s.NewID(), At: p.s.Now()}
-		fn(&r)
-		c.Readings = append(c.Readings, r)
+		r := &c.Readings[i]
+		fn(r)
+		if (*r == record.Reading{ID: r.ID, Kind: r.Kind, At: r.At, Hole: r.Hole}) {
+			c.Readings = append(c.Readings[:i:i], c.Readings[i+1:]...)
+		}
 		return nil
 	})
+}
+
+func sameHole(a, b *int) bool {
+	if a == nil || b == nil {
+		return a == b
+	}
+	return *a == *b
 }
 
 // mm is a row for a length kept in a reading.
@@ -187,5 +219,22 @@ func (p *Page) rodRows(v *view, c record.Case) []app.UI {
 		v.row(p, p.mm(record.TwoRods, "rod-out", "Stands out", "", 0, 1500, r.Second, func(r *record.Reading) **units.MM { return &r.Second })),
 		v.row(p, p.readingAnswer(record.TwoRods, "rod-bone", "Second rod's tip on bone?", "off the bone reads too long", r.OnBone, func(r *record.Reading, a record.Answer) { r.OnBone = a })),
 		v.row(p, p.readingAnswer(record.TwoRods, "rod-reduced", "Bone at its length?", "pulled apart reads too long", r.Reduced, func(r *record.Reading, a record.Answer) { r.Reduced = a })),
+	}
+}
+
+// trialRows are the length of the other femur, tried or measured there.
+func (p *Page) trialRows(v *view, c record.Case) []app.UI {
+	r := reading(c, record.OtherTrial)
+	return []app.UI{
+		v.row(p, p.mm(record.OtherTrial, "trial", "Tip of the trochanter to the target, other leg", "", 150, 700, r.First, func(r *record.Reading) **units.MM { return &r.First })),
+		v.row(p, p.readingAnswer(record.OtherTrial, "trial-bone", "Rod or ruler at the bone?", "off the bone reads too long", r.OnBone, func(r *record.Reading, a record.Answer) { r.OnBone = a })),
+	}
+}
+
+func (p *Page) skinRows(v *view, c record.Case) []app.UI {
+	r := reading(c, record.SkinRuler)
+	return []app.UI{
+		v.row(p, p.mm(record.SkinRuler, "skin", "Ruler shows", "", 150, 700, r.First, func(r *record.Reading) **units.MM { return &r.First })),
+		v.row(p, p.readingAnswer(record.SkinRuler, "skin-reduced", "Bone at its length?", "pulled apart reads too long", r.Reduced, func(r *record.Reading, a record.Answer) { r.Reduced = a })),
 	}
 }

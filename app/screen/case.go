@@ -3,7 +3,6 @@ package screen
 import (
 	"context"
 	"errors"
-	"fmt"
 	"strconv"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -11,7 +10,6 @@ import (
 	"isthmus/app/drawing"
 	"isthmus/app/state"
 	"isthmus/app/text"
-	"isthmus/core/anatomy"
 	"isthmus/core/plan"
 	"isthmus/core/record"
 )
@@ -42,8 +40,16 @@ func (p *Page) caseRoom(at []string) *view {
 		v = p.nailScreen(c, home)
 	case "head":
 		v = p.headScreen(c, home)
+	case "distal":
+		v = p.distalScreen(c, home)
+	case "kit":
+		v = p.kitScreen(c, home)
 	case "record":
 		v = p.recordScreen(c, home)
+	case "after":
+		v = p.afterScreen(c, home)
+	case "removal":
+		v = p.removalScreen(c, home)
 	default:
 		v = newView("cases", "Not here", home)
 		v.add(app.P().Class("note").Text("A case has no such part. Go back to its sheet."))
@@ -250,98 +256,4 @@ func cautions() app.UI {
 		items = append(items, app.P().Class("gloss").Text(s))
 	}
 	return app.Div().Body(items...)
-}
-
-// answer is a row for a yes, no or unsure that is kept in the case.
-func (p *Page) answer(key, label, note string, now record.Answer, set func(*record.Case, record.Answer)) *row {
-	return &row{kind: choiceRow, key: key, label: label, note: note, opts: yesNoUnsure(),
-		get: func() string { return string(now) },
-		set: func(s string) error {
-			return p.edit(label, func(c *record.Case) error { set(c, record.Answer(s)); return nil })
-		}}
-}
-
-func (p *Page) injuryScreen(c record.Case, home string) *view {
-	v := newView("cases", "Injury", home)
-	pl := p.s.Plan()
-	in := c.Injury
-	v.add(problemsOf(stops(pl.Problems), plan.PartInjury)...)
-	v.add(app.Div().Class("ask").Body(lockingBox(pl), app.Div().Class("say").Body(lockingWords(pl)...)))
-	v.add(p.whyUI(v, "locking", "Why this locking?", pl.Locking.Why...))
-	v.add(p.whyUI(v, "against", "What points the other way", pl.Locking.Against...))
-	v.add(p.whyUI(v, "change", "What would change it", pl.Locking.Change...))
-	v.add(v.row(p, &row{kind: choiceRow, key: "side", label: "Side of the broken leg", opts: []option{{"left", "Left"}, {"right", "Right"}},
-		get: func() string { return string(c.Side) },
-		set: func(s string) error {
-			return p.edit("side", func(c *record.Case) error { c.Side = anatomy.Side(s); return nil })
-		}}))
-	v.add(v.row(p, &row{kind: choiceRow, long: true, key: "level", label: "Where the shaft is broken", opts: []option{
-		{string(record.NearLesser), "Close to the lesser trochanter"}, {string(record.Subtrochanter), "Subtrochanteric"},
-		{string(record.MidShaft), "Mid-shaft"}, {string(record.BelowIsthmus), "Below the isthmus"}},
-		get: func() string { return string(in.Level) },
-		set: func(s string) error {
-			return p.edit("fracture level", func(c *record.Case) error { c.Injury.Level = record.Level(s); return nil })
-		}}))
-	v.add(v.row(p, p.answer("neck", "Is the neck of the femur broken?", "missed in one of two to five shaft fractures at first", in.Neck,
-		func(c *record.Case, a record.Answer) { c.Injury.Neck = a })))
-	v.add(v.row(p, p.answer("neck-ct", "Thin-cut CT of the neck looked at?", "", in.NeckByCT,
-		func(c *record.Case, a record.Answer) { c.Injury.NeckByCT = a })))
-	v.add(v.row(p, p.answer("neck-film", "Front film in internal rotation looked at?", "", in.NeckByFilm,
-		func(c *record.Case, a record.Answer) { c.Injury.NeckByFilm = a })))
-	v.add(p.codeRows(v, c)...)
-	v.add(v.row(p, p.answer("physis", "Are the growth plates open?", "", in.OpenPhysis,
-		func(c *record.Case, a record.Answer) { c.Injury.OpenPhysis = a })))
-	v.add(v.row(p, &row{key: "age", label: "Age", unit: "years", lo: 0, hi: 120, step: 1,
-		get: func() string {
-			if in.AgeYears == nil {
-				return ""
-			}
-			return strconv.Itoa(*in.AgeYears)
-		},
-		set: func(s string) error {
-			return p.edit("age", func(c *record.Case) error { return setInt(&c.Injury.AgeYears, s) })
-		}}))
-	v.add(v.row(p, p.answer("atypical", "Atypical fracture?", "after long bisphosphonate treatment, or by its look", in.Atypical,
-		func(c *record.Case, a record.Answer) { c.Injury.Atypical = a })))
-	v.add(v.row(p, p.answer("pathologic", "Through a tumour?", "", in.Pathologic,
-		func(c *record.Case, a record.Answer) { c.Injury.Pathologic = a })))
-	v.add(v.row(p, p.answer("implant", "Is an implant already in the way?", "", in.Implant,
-		func(c *record.Case, a record.Answer) { c.Injury.Implant = a })))
-	v.add(v.row(p, p.answer("infection", "Infection of this femur?", "", in.Infection,
-		func(c *record.Case, a record.Answer) { c.Injury.Infection = a })))
-	v.add(problemsOf(quieter(pl.Problems), plan.PartInjury)...)
-	v.ready = true
-	return v
-}
-
-func setInt(to **int, s string) error {
-	if s == "" {
-		*to = nil
-		return nil
-	}
-	n, err := strconv.Atoi(s)
-	if err != nil {
-		return fmt.Errorf("“%s” is not a whole number: type whole years", s)
-	}
-	*to = &n
-	return nil
-}
-
-func lockingBox(pl plan.Plan) app.UI {
-	switch pl.Locking.Pattern {
-	case plan.Standard, plan.HeadLock:
-		return app.Div().Class("part wide").Text(text.PatternShort(pl.Locking.Pattern))
-	}
-	return app.Div().Class("part wide none").Text("open")
-}
-
-func lockingWords(pl plan.Plan) []app.UI {
-	if pl.Locking.Pattern == plan.NoPattern {
-		return []app.UI{app.B().Text("Locking not decided"), app.Span().Text("Answer what is asked below.")}
-	}
-	kids := []app.UI{app.B().Text(text.Pattern(pl.Locking.Pattern))}
-	if n := pl.Locking.Distal; n > 0 {
-		kids = append(kids, app.Span().Text(text.DistalScrews(n)))
-	}
-	return kids
 }

@@ -5,22 +5,56 @@ import (
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
+	"isthmus/app/drawing"
 	"isthmus/app/text"
 	"isthmus/core/plan"
 	"isthmus/core/record"
 )
 
-// codeRows pick an AO/OTA code without a keyboard: segment, then group, then
-// the place along the bone. What is stored is the code.
+// codeFold is the kind of fracture: its group by a drawing, its place along
+// the bone, or the code as it is typed; and what else tells whether the pieces
+// carry the length. What is stored is the code.
+func (p *Page) codeFold(v *view, c record.Case, pl plan.Plan) app.UI {
+	in := c.Injury
+	rows := p.codeRows(v, c)
+	rows = append(rows,
+		v.row(p, p.pick("comminution", "comminution", string(in.Comminution), words(record.Comminutions()),
+			func(in *record.Injury, s string) { in.Comminution = record.Comminution(s) })),
+		v.row(p, p.injuryAnswer("medial-pieces", "medial_pieces", in, func(in *record.Injury) *record.Answer { return &in.MedialPieces })),
+		v.row(p, p.injuryAnswer("lesser-whole", "lesser_whole", in, func(in *record.Injury) *record.Answer { return &in.LesserWhole })))
+	return p.foldUI("inj-code", "Kind of fracture (AO/OTA 2018)", codeSummary(in, pl.Class), rows...)
+}
+
+// codeSummary says the code, the comminution and whether the pieces carry the
+// length.
+func codeSummary(in record.Injury, cl plan.Class) string {
+	s := "not given"
+	if in.Code != "" {
+		s = in.Code
+	}
+	if in.Comminution != record.NoComminutionSaid {
+		s += ", comminution " + string(in.Comminution)
+	}
+	switch cl.Stable {
+	case record.Yes:
+		s += ": the pieces carry the length"
+	case record.No:
+		s += ": the pieces do not carry the length"
+	}
+	return s
+}
+
+// codeRows pick an AO/OTA code without a keyboard, or with one.
 func (p *Page) codeRows(v *view, c record.Case) []app.UI {
 	code := c.Injury.Code
 	base, place := cutPlace(code)
 	put := func(s string) error {
 		return p.edit("code", func(c *record.Case) error { c.Injury.Code = s; return nil })
 	}
-	rows := []app.UI{v.row(p, &row{kind: choiceRow, long: true, key: "code", label: "AO/OTA 2018 code", note: shownCode(code),
+	group := &row{kind: choiceRow, long: true, key: "code", label: text.Question("code"), note: shownCode(code),
 		opts: groups(), get: func() string { return base },
-		set: func(s string) error { return put(s) }})}
+		set: func(s string) error { return put(s) }}
+	rows := []app.UI{v.pictures(p, group, c)}
 	if opts := places(base); len(opts) > 0 {
 		rows = append(rows, v.row(p, &row{kind: choiceRow, long: true, key: "code-place", label: "Where along the shaft",
 			opts: opts, get: func() string { return place },
@@ -31,7 +65,36 @@ func (p *Page) codeRows(v *view, c record.Case) []app.UI {
 				return put(base + "(" + s + ")")
 			}}))
 	}
-	return rows
+	return append(rows, v.row(p, &row{kind: textRow, key: "code-typed", label: "Or type the code", note: "such as 32A3(b)",
+		get: func() string { return code },
+		set: func(s string) error {
+			if strings.TrimSpace(s) == "" {
+				return put("")
+			}
+			f, err := plan.ParseCode(s)
+			if err != nil {
+				return err
+			}
+			return put(f.String())
+		}}))
+}
+
+// pictures is a choice among small drawings, each with its words below.
+func (v *view) pictures(p *Page, r *row, c record.Case) app.UI {
+	v.rows[r.key] = r
+	now := r.get()
+	var bs []app.UI
+	for _, o := range r.opts {
+		pressed := "false"
+		if o.value == now {
+			pressed = "true"
+		}
+		bs = append(bs, app.Button().Type("button").Aria("pressed", pressed).DataSet("do", "set|"+r.key+"|"+o.value).Body(
+			app.Span().Aria("hidden", "true").Body(app.Raw(drawing.Fracture(o.value, c.Side))),
+			app.B().Text(o.value), app.Small().Text(o.label)))
+	}
+	return app.Div().Class("seg long").Role("group").Aria("label", r.label).DataSet("row", r.key).Body(
+		labelUI(r), app.Div().Class("opts pics").Body(bs...), p.wrongUI(r.key))
 }
 
 func shownCode(code string) string {
@@ -49,16 +112,16 @@ func cutPlace(code string) (base, place string) {
 	return base, strings.TrimSuffix(rest, ")")
 }
 
-func groups() []option {
-	return []option{
-		{"32A1", "32A1 spiral"}, {"32A2", "32A2 oblique"}, {"32A3", "32A3 transverse"},
-		{"32B2", "32B2 wedge"}, {"32B3", "32B3 broken wedge"},
-		{"32C2", "32C2 segmental"}, {"32C3", "32C3 broken segment"},
-		{"31A1", "31A1"}, {"31A2", "31A2"}, {"31A3", "31A3"},
-		{"31B1", "31B1"}, {"31B2", "31B2"}, {"31B3", "31B3"},
+func groups() (out []option) {
+	for _, g := range drawing.FractureGroups() {
+		out = append(out, option{g, drawing.FractureWords(g)})
 	}
+	return out
 }
 
+// places are the qualifiers that go with a group: A and B of the shaft take
+// its thirds, C takes i, j and k, the upper end takes none. Source: AO/OTA
+// 2018; core/plan refuses every other.
 func places(base string) []option {
 	switch {
 	case strings.HasPrefix(base, "32A"), strings.HasPrefix(base, "32B"):

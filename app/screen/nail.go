@@ -17,6 +17,7 @@ func (p *Page) nailScreen(c record.Case, home string) *view {
 	v.add(problemsOf(pl.Problems, plan.PartNail)...)
 	v.add(nailTable(pl.Nail))
 	v.add(reamingUI(pl.Reaming))
+	v.add(p.seatUI(v, c, pl)...)
 	policy, _ := plan.PolicyFrom(c.Settings)
 	if pl.Nail.Room != nil {
 		v.add(svg(drawing.Length(drawing.LengthFromPlan(pl))))

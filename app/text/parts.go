@@ -203,15 +203,20 @@ func NailPart(n implant.Nail) string {
 
 var implantNames = map[string]string{
 	"nail": "Nail", "head-screw-lower": "Lower head screw", "head-screw-upper": "Upper head screw",
-	"locking-screw": "Locking screw", "end-cap": "End cap",
+	"locking-screw": "Locking screw", "end-cap": "End cap", "plate": "Plate", "other": "Something else",
+}
+
+// PartName names a kind of recorded part; the word itself for an unknown one.
+func PartName(kind string) string {
+	if s, ok := implantNames[kind]; ok {
+		return s
+	}
+	return kind
 }
 
 // ImplantLine names a recorded part with its size.
 func ImplantLine(im record.Implant) string {
-	s := implantNames[im.Kind]
-	if s == "" {
-		s = im.Kind
-	}
+	s := PartName(im.Kind)
 	if im.Diameter != nil {
 		s += " " + MM(*im.Diameter)
 	}
@@ -229,6 +234,12 @@ func ImplantDetail(im record.Implant) string {
 	parts := []string{}
 	if im.Side.Valid() {
 		parts = append(parts, string(im.Side))
+	}
+	if im.Drive != "" {
+		parts = append(parts, "drive "+tie(im.Drive))
+	}
+	if im.Broken == record.Yes {
+		parts = append(parts, "bent, broken or stripped")
 	}
 	if im.Lot != "" {
 		parts = append(parts, "lot "+im.Lot)
