@@ -14,6 +14,10 @@ import (
 // maxCanvas is the largest canvas some phones can make, in device pixels.
 const maxCanvas = 16_777_216
 
+// wideScreen is how many css pixels wide a screen is that has room for two
+// things side by side, as in film.css.
+const wideScreen = 1100
+
 // A canvasStage draws on two canvases, never larger than the screen.
 type canvasStage struct {
 	on          stageHands
@@ -52,7 +56,7 @@ func newStage(id string, on stageHands) stage {
 	s.film, s.ink = s.under.Call("getContext", "2d"), s.over.Call("getContext", "2d")
 	css := js.Global().Call("getComputedStyle", el)
 	token := func(name string) string { return css.Call("getPropertyValue", name).String() }
-	s.colours = map[viewer.Style]string{viewer.Quiet: token("--film-ink"), viewer.Rule: token("--film-rule"), viewer.Moving: token("--film-move")}
+	s.colours = map[viewer.Style]string{viewer.Quiet: token("--film-ink"), viewer.Rule: token("--film-rule"), viewer.Moving: token("--film-move"), viewer.Offered: token("--film-move"), viewer.Metal: token("--film-ink")}
 	s.ground = token("--film-ground")
 	s.frameFunc = s.guard(func(_ js.Value, args []js.Value) {
 		s.asked = false
@@ -183,7 +187,7 @@ func (s *canvasStage) measure() {
 		c.Set("width", int(s.w*s.ratio))
 		c.Set("height", int(s.h*s.ratio))
 	}
-	s.on.resize(viewer.Css(s.w), viewer.Css(s.h))
+	s.on.resize(viewer.Css(s.w), viewer.Css(s.h), js.Global().Get("innerWidth").Float() >= wideScreen)
 	s.draw()
 }
 

@@ -57,8 +57,10 @@ type filmPage struct {
 	seek     *seeking
 	offer    *offer
 	nail     template
-	other    int // the frame that is looked at, −1: the one that is measured
-	window   int // of what the film offers
+	other    int  // the frame that is looked at, −1: the one that is measured
+	window   int  // of what the film offers
+	wide     bool // the screen has room for something beside the film
+	beside   int  // the film that stands there, −1: the sheet
 	live     live
 	inAir    bool // an edit is on its way; no second tap before it has landed
 	stale    bool // the page must be drawn again with one of the next frames
@@ -105,7 +107,7 @@ func alarm(st state.Status) string {
 
 // OnInit sets what is shown first.
 func (fp *filmPage) OnInit() {
-	fp.eyes, fp.rim, fp.other = plainEyes(), -1, -1
+	fp.eyes, fp.rim, fp.other, fp.beside = plainEyes(), -1, -1, -1
 	fp.wrong, fp.kept = map[string]string{}, map[string]string{}
 	fp.read()
 	fp.mode = firstMode(fp.c, fp.Session.Plan(), fp.Index)
@@ -253,8 +255,10 @@ func (fp *filmPage) redo() {
 	}
 }
 
-func (fp *filmPage) resize(w, h viewer.Css) {
-	fp.w, fp.h = w, h
+func (fp *filmPage) resize(w, h viewer.Css, wide bool) {
+	if fp.w, fp.h = w, h; wide != fp.wide {
+		fp.later(func() { fp.wide = wide })
+	}
 	if fp.view.Ok() {
 		fp.view = fp.view.Resize(w, h)
 	} else if fp.film != nil && fp.film.ready {

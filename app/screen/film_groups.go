@@ -216,7 +216,8 @@ func groupNamed(v anatomy.View, key string) *group {
 // chipsUI is the landmarks of the group that is open, behind its name.
 func (fp *filmPage) chipsUI(g group) app.UI {
 	f := fp.now()
-	chips := []app.UI{app.Button().Type("button").Class("chip group").Aria("label", "Landmarks of: "+g.name+". Choose another group").DataSet("film", "groups").Text("▾ " + g.name + " " + groupCount(f, g))}
+	open := app.Button().Type("button").Class("chip group").Aria("label", "Landmarks of: "+g.name+". Choose another group").DataSet("film", "groups").Text("▾ " + g.name + " " + groupCount(f, g))
+	var chips []app.UI
 	for _, l := range g.all() {
 		words, _ := text.Landmark(l)
 		class, sign := "chip", "○ "
@@ -235,7 +236,8 @@ func (fp *filmPage) chipsUI(g group) app.UI {
 	for _, pt := range f.Points {
 		placed = append(placed, string(pt.Name))
 	}
-	return app.Div().Class("chips").ID("film-chips").DataSet("placed", strings.Join(placed, " ")).Role("group").Aria("label", "Landmarks").Body(chips...)
+	return app.Div().Class("chiprow").Body(open,
+		app.Div().Class("chips").ID("film-chips").DataSet("placed", strings.Join(placed, " ")).Role("group").Aria("label", "Landmarks").Body(chips...))
 }
 
 func groupCount(f record.Film, g group) string {

@@ -68,7 +68,7 @@ func (fp *filmPage) offerRound(r find.Round) *offer {
 	n, id, front := fp.Index, fp.piece, fp.front
 	return &offer{
 		name: "accept the rim that was found", title: "A rim was found.",
-		doubt:  pxDoubt(r.Long, r.LongU) + " by " + pxDoubt(r.Short, r.ShortU) + " across; " + share(r.Sure) + " sure.",
+		doubt:  pxDoubt(r.Long, r.LongU) + " by " + pxDoubt(r.Short, r.ShortU) + " across; " + share(r.Sure) + " of its rim is seen.",
 		hint:   "Look all round: the dashes must lie on its edge.",
 		trails: []viewer.Trail{{Path: r.Rim, Closed: true, Style: viewer.Offered}},
 		edit: onEvidence(n, id, func(e *record.Evidence) error {
@@ -107,7 +107,7 @@ func (fp *filmPage) offerRuler(s find.Scale) *offer {
 	n, id := fp.Index, fp.piece
 	o := &offer{
 		name: "accept the graduations that were found", title: fmt.Sprintf("%d spaces were counted.", s.Spaces),
-		doubt: "Each " + pxDoubt(s.Spacing, s.SpacingU) + "; " + share(s.Sure) + " sure.",
+		doubt: "Each " + pxDoubt(s.Spacing, s.SpacingU) + "; the taps lay on graduations to " + share(s.Sure) + ".",
 		hint:  "Count along: every graduation must have its dash, none between. Then enter what the " + strconv.Itoa(s.Spaces) + " spaces are in mm.",
 		edit: onEvidence(n, id, func(e *record.Evidence) error {
 			e.At, e.Slip = []geom.Pt[units.Px]{s.First, s.Last}, s.Slip
@@ -136,7 +136,7 @@ func (fp *filmPage) offerCorners(f find.Frame) *offer {
 		path = append(path, e.At)
 	}
 	return &offer{
-		name: "accept the corners that were found", title: "A frame was found.", doubt: share(f.Sure) + " sure.",
+		name: "accept the corners that were found", title: "A frame was found.", doubt: share(f.Sure) + " of its weakest side is seen.",
 		hint:   "It must run along the film itself, not along the light box or the case of the monitor. Its upper left corner is taken as the film’s.",
 		trails: []viewer.Trail{{Path: path, Closed: true, Style: viewer.Offered}},
 		edit:   putCorners(fp.Index, cs),
@@ -145,7 +145,7 @@ func (fp *filmPage) offerCorners(f find.Frame) *offer {
 
 // offerEdge proposes an edge beside the point with the handle.
 func (fp *filmPage) offerEdge(e find.Edge) *offer {
-	o := &offer{name: "snap to an edge", title: "An edge was found.", doubt: "± " + units.Trim(units.Sure*float64(e.Slip), 1) + "\u00a0px across; " + share(e.Sure) + " sure.",
+	o := &offer{name: "snap to an edge", title: "An edge was found.", doubt: "± " + units.Trim(units.Sure*float64(e.Slip), 1) + "\u00a0px across; it stands out to " + share(e.Sure) + ".",
 		marks: []viewer.Mark{{At: e.At, Offered: true}}}
 	switch {
 	case fp.mode == pointsMode && fp.picked != "":

@@ -23,9 +23,9 @@ func plainEyes() eyes { return eyes{bright: 100, contrast: 100} }
 type stageHands struct {
 	pointer func(viewer.Event)
 	wheel   func(at geom.Pt[viewer.Css], turns float64)
-	key     func(name string) bool // reports whether it was used
-	resize  func(w, h viewer.Css)
-	frame   func(ms float64) bool // a frame was drawn; reports whether it wants another
+	key     func(name string) bool           // reports whether it was used
+	resize  func(w, h viewer.Css, wide bool) // wide: a second film or the sheet has room beside it
+	frame   func(ms float64) bool            // a frame was drawn; reports whether it wants another
 	broken  func(r any)
 }
 

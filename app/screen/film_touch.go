@@ -1,6 +1,8 @@
 package screen
 
 import (
+	"math"
+
 	"isthmus/app/text"
 	"isthmus/app/viewer"
 	"isthmus/core/geom"
@@ -238,6 +240,12 @@ func (fp *filmPage) zoom(factor float64) {
 }
 
 func (fp *filmPage) wheel(at geom.Pt[viewer.Css], turns float64) {
+	fp.view = fp.view.ZoomAt(at, wheelFactor(turns))
+	fp.paint()
+}
+
+// wheelFactor is how much a wheel magnifies: 1.2 a notch, at most 8 at once.
+func wheelFactor(turns float64) float64 {
 	const notch = 1.2
 	f := 1.0
 	for ; turns >= 1 && f < 8; turns-- {
@@ -246,9 +254,7 @@ func (fp *filmPage) wheel(at geom.Pt[viewer.Css], turns float64) {
 	for ; turns <= -1 && f > 0.125; turns++ {
 		f /= notch
 	}
-	f *= 1 + turns*(notch-1)
-	fp.view = fp.view.ZoomAt(at, f)
-	fp.paint()
+	return f * (1 + math.Max(-1, math.Min(turns, 1))*(notch-1))
 }
 
 var ways = map[string]viewer.Way{"ArrowLeft": viewer.Leftward, "ArrowRight": viewer.Rightward, "ArrowUp": viewer.Upward, "ArrowDown": viewer.Downward}

@@ -21,7 +21,14 @@ func (fp *filmPage) Render() app.UI {
 		fp.layNail(pl)
 	}
 	fp.paint()
-	return app.Div().Class("film", "mode-"+string(fp.mode)).OnClick(fp.onTap).Body(
+	class := []string{"film", "mode-" + string(fp.mode)}
+	if fp.wide {
+		class = append(class, "wide")
+	}
+	if fp.wide && fp.beside >= 0 {
+		class = append(class, "two")
+	}
+	return app.Div().Class(class...).OnClick(fp.onTap).Body(
 		fp.tabsUI(pl),
 		app.Div().Class("stagebox").Body(
 			app.Div().ID(stageID).Class("stage").TabIndex(0).Role("application").Aria("label", fp.stageLabel()).Body(
@@ -33,6 +40,7 @@ func (fp *filmPage) Render() app.UI {
 		app.Div().Class("filmpanel").Body(fp.panelUI(pl)...),
 		app.Div().Class("filmresult").Body(append([]app.UI{lineUI(fp.line(pl))}, fp.undoButtons()...)...),
 		fp.padUI(),
+		fp.besideUI(pl),
 	)
 }
 
@@ -216,7 +224,12 @@ func (fp *filmPage) windowsUI() app.UI {
 		return app.Div()
 	}
 	var opts []option
+	seen := map[string]bool{}
 	for i, w := range fp.found.Windows {
+		if seen[w.Name] && i != fp.window { // the one that is shown may be one of the others
+			continue
+		}
+		seen[w.Name] = true
 		name := w.Name
 		if name == "" {
 			name = "Window " + strconv.Itoa(i+1)
