@@ -98,7 +98,7 @@ func (p *Page) sizeHead() *view {
 		v.row(p, p.typed("head.side", &row{kind: choiceRow, label: "Side", note: "for the drawing", opts: []option{{"left", "Left"}, {"right", "Right"}}})),
 		app.Div().Class("care").Body(app.Text("A sleeve off the bone reads "), app.Strong().Text("too long"), app.Text(" by the gap: the screw would end that much deeper. Look at the tip in both views while it goes in.")),
 		p.whyUI(v, "why-screw", "Why this length?", s.Why...)}
-	v.add(calc([]app.UI{screwAsk(place, s), p.invented()}, keys, []app.UI{p.headPicture(place, s, p.headPolicy().HeadClearance)}, rest))
+	v.add(calc([]app.UI{screwAsk(place, s), p.stepDrill(s.Ask), p.invented()}, keys, []app.UI{p.headPicture(place, s, p.headPolicy().HeadClearance)}, rest))
 	v.ready = s.Ask > 0
 	return v
 }

@@ -12,33 +12,27 @@ import (
 )
 
 // SpaceBox is whether both head screws fit, in a word for a box.
-func SpaceBox(s plan.Space) string {
-	switch {
-	case !s.Solved:
-		return "open"
-	case s.Both == record.Yes:
-		return "both fit"
-	case s.Both == record.Unsure:
-		return "close"
-	case s.Alone != nil && s.Alone.Fits == record.Yes:
-		return "only one"
-	}
-	return "no room"
-}
+func SpaceBox(s plan.Space) string { box, _ := spaceSays(s); return box }
 
 // SpaceTitle says the same in a sentence.
-func SpaceTitle(s plan.Space) string {
+func SpaceTitle(s plan.Space) string { _, title := spaceSays(s); return title }
+
+func spaceSays(s plan.Space) (box, title string) {
 	switch {
-	case !s.Solved:
-		return "Room for both screws not worked out"
+	case !s.Solved || s.Both == "":
+		return "open", "Room for both screws not worked out"
 	case s.Both == record.Yes:
-		return "Both head screws fit"
+		return "both fit", "Both head screws fit"
 	case s.Both == record.Unsure:
-		return "Too close to call"
-	case s.Alone != nil && s.Alone.Fits == record.Yes:
-		return "Only one head screw fits"
+		return "close", "Too close to call"
+	case s.Alone == nil || s.Alone.Fits == "":
+		return "not both", "Both head screws do not fit"
+	case s.Alone.Fits == record.Yes:
+		return "only one", "Only one head screw fits"
+	case s.Alone.Fits == record.Unsure:
+		return "not both", "Even one head screw is too close to call"
 	}
-	return "Not even one screw surely fits"
+	return "no room", "Not even one head screw fits"
 }
 
 // SpaceDetail is what stands beside and below it: the room, where the top of
