@@ -202,6 +202,9 @@ func (p *Page) turnAnswer() (a wireAnswer) {
 		in.Turn = -in.Turn
 	}
 	a = wireAnswer{box: text.Size(units.MM(t.By.Best)) + "°", title: text.WireTurn(t), ways: text.WireTurnWays(t), below: []string{farFromNail(reach)}}
+	if one, err := neck.TurnFor(units.Exact(1), reach, leg); err == nil {
+		a.below = append(a.below, "Each millimetre on the image is "+text.Degrees(one.By.Best)+".")
+	}
 	a.picture = svg(drawing.WireTurn(in))
 	return a
 }
