@@ -26,7 +26,7 @@ func (fp *filmPage) Render() app.UI {
 		class = append(class, "wide")
 	}
 	if fp.wide && fp.beside >= 0 {
-		class = append(class, "two")
+		class = append(class, "pair")
 	}
 	return app.Div().Class(class...).OnClick(fp.onTap).Body(
 		fp.tabsUI(pl),
