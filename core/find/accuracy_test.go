@@ -27,7 +27,7 @@ func femur(seed uint64) phantom.Femur {
 	f, c := phantom.Random(seed), chance.New(seed+77)
 	mm := func(lo, hi float64) units.MM { return units.MM(c.Between(lo, hi)) }
 	if seed%3 == 0 {
-		f.Break = phantom.Break{Level: mm(130, 260), Gap: mm(0, 8), Oblique: units.Deg(c.Between(-50, 50)),
+		f.Break = phantom.Break{Level: f.Length * mm(0.32, 0.56), Gap: mm(0, 8), Oblique: units.Deg(c.Between(-50, 50)),
 			Aside: mm(-8, 8), Front: mm(-8, 8), Bend: units.Deg(c.Between(-6, 6))}
 	}
 	return f
@@ -37,7 +37,7 @@ func femur(seed uint64) phantom.Femur {
 // pixels, noise, blur, scatter, turn and detector by the seed.
 func shaftFilm(seed uint64, v anatomy.View) phantom.Setup {
 	s := anyFilm(seed, v, phantom.Whole)
-	s.Width, s.Height, s.Aside = 1000, 3000, 0
+	s.Width, s.Height, s.Aside = 700, 2400, 0
 	s.Balls, s.Ruler = nil, phantom.Ruler{}
 	return s
 }

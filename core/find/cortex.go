@@ -29,8 +29,9 @@ type Fix struct {
 // (an edge does not stand out of the grain, or far less than elsewhere, as at
 // a fracture), "rival" (two edges of like strength), "jump" (an edge leaves its
 // neighbours), "bright" (the canal is brighter than the walls, as with an
-// implant), "inside" (edges like the outer ones lie further out on both sides, as
-// with a hollow implant in the canal), "rim" (it leaves the film).
+// implant), "inside" (edges like the outer ones lie further out, as
+// with a hollow implant in the canal), "island" (too few measured levels in a row),
+// "rim" (it leaves the film).
 type Level struct {
 	Along  units.Px   `json:"along_px"` // along the centre line from the upper tap
 	Centre pt         `json:"centre_px"`
@@ -209,10 +210,28 @@ func (w *walls) judge(hollow bool) {
 		}
 	}
 	w.out = wider
+	w.islands()
 	for i := range w.n {
 		if w.out[i] != "" {
 			w.sure[i] = 0
 		}
+	}
+}
+
+// islands leaves out runs of fewer than six measured levels: among levels that
+// are left out, so few agree by chance.
+func (w *walls) islands() {
+	from := 0
+	for i := 0; i <= w.n; i++ {
+		if i < w.n && w.out[i] == "" {
+			continue
+		}
+		if i-from < 6 {
+			for k := from; k < i; k++ {
+				w.out[k] = "island"
+			}
+		}
+		from = i + 1
 	}
 }
 
@@ -275,18 +294,20 @@ func (w *walls) isBright(i int) bool {
 	return !(mid < left && mid < right)
 }
 
-// isInside reports whether edges that run like the outer ones lie outside of
-// both, within the width of what was found.
+// isInside reports whether edges that run like the outer ones lie further out,
+// within the width of what was found: on both sides, or a strong one on one.
 func (w *walls) isInside(i int, least float64) bool {
 	row := w.d[i*w.m : (i+1)*w.m]
 	a, b := w.path[OuterLeft][i], w.path[OuterRight][i]
-	further := func(lo, hi, sign, fall float64) bool {
+	further := func(lo, hi, sign, fall float64) (share float64) {
 		for j := max(int(lo), 0); j <= min(int(hi), w.m-1); j++ {
-			if d := sign * float64(row[j]); d > least && d > 0.12*fall {
-				return true
+			if d := sign * float64(row[j]); d > least {
+				share = math.Max(share, d/fall)
 			}
 		}
-		return false
+		return share
 	}
-	return further(a-(b-a), a-0.12*(b-a), 1, w.fall[OuterLeft][i]) && further(b+0.12*(b-a), b+(b-a), -1, w.fall[OuterRight][i])
+	l := further(a-(b-a), a-0.12*(b-a), 1, w.fall[OuterLeft][i])
+	r := further(b+0.12*(b-a), b+(b-a), -1, w.fall[OuterRight][i])
+	return l > 0.12 && r > 0.12 || l > 0.35 || r > 0.35
 }

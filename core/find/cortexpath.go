@@ -206,8 +206,8 @@ func (s strip) trackBack(last []float32, back []int8, nw int) (mid, half []float
 
 // fine lays the film straight along the middle that was found.
 func (g Grey) fine(path []pt, half []float64, fixed []Fix) *walls {
-	reach := math.Max(1.6*slices.Max(half), 2.1*median(half))
-	step := math.Min(math.Max(1, 2*reach/400), math.Max(0.5, reach/60))
+	reach := math.Max(1.6*slices.Max(half), 3.1*median(half)) // so far out, edges are rivals
+	step := math.Min(math.Max(1, 2*reach/640), math.Max(0.5, reach/90))
 	w := &walls{strip: g.lay(path, reach, step, 4), wide: 2 * median(half) / step}
 	w.slopes(math.Max(1.2, 0.014*w.wide))
 	for i, h := range half {
@@ -222,7 +222,7 @@ func (g Grey) fine(path []pt, half []float64, fixed []Fix) *walls {
 	}
 	for _, f := range fixed {
 		i, x := w.column(f.At)
-		w.fix[f.Edge][i] = x
+		w.fix[f.Edge][i] = math.Max(0, x) // off the strip is no room either
 	}
 	return w
 }

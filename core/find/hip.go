@@ -22,7 +22,8 @@ type HipHead struct {
 const (
 	leastHead    = 10   // px, radius
 	headRays     = 96   //
-	leastHeadRim = 0.45 // of the rays: the neck takes a quarter, the socket some
+	leastHeadRim = 0.6  // of the rays: the neck takes a quarter; circles over no head reach 0.58 (real films, tests)
+	vagueHead    = 0.05 // of the radius, its standard uncertainty
 	headBand     = 0.14 // of the radius, to each side, where the rim is looked for
 )
 
@@ -33,7 +34,8 @@ const (
 // least squares after places over 2 % of the radius off are dropped). A part
 // of the rim is enough. The true rim is then found from the form of the mean
 // fall, a ball with a shell (see form). It refuses a tap off the film, a rim
-// seen on less than 45 %, and two circles that are about as good.
+// seen on less than 60 %, a radius that is known to 5 % only, and two circles
+// that are about as good.
 func Head(g Grey, tap pt) (HipHead, error) {
 	if err := g.check(); err != nil {
 		return HipHead{}, err
@@ -54,6 +56,9 @@ func Head(g Grey, tap pt) (HipHead, error) {
 	h := best[0]
 	if !(h.Seen >= leastHeadRim) {
 		return HipHead{}, refuse("head", "broken", 100*h.Seen, 100*leastHeadRim)
+	}
+	if !(float64(h.RU) <= vagueHead*float64(h.R)) {
+		return HipHead{}, refuse("head", "vague", float64(h.RU), vagueHead*float64(h.R))
 	}
 	for _, o := range best[1:] {
 		if float64(geom.Dist(o.Centre, h.Centre))+math.Abs(float64(o.R-h.R)) > 0.12*float64(h.R) && o.Seen > 0.85*h.Seen {
