@@ -55,6 +55,7 @@ var reasons = []Code{
 	{Name: "route-other-trial", Facts: names("length", "difference"), Sources: by(source.AOTwoRods, source.SideDiff)},
 	{Name: "route-film-typed", Facts: names("film", "factor", "length"), Sources: by(source.Geometry, source.GUM)},
 	{Name: "scale-marker", Facts: names("true", "seen"), Sources: by(source.Coin2006, source.Depth2022)},
+	{Name: "scale-two-balls", Facts: names("a", "b", "place", "factor"), Sources: by(source.Geometry, source.King2009)},
 	{Name: "scale-by-distances", Sources: by(source.DICOMGeom, source.CommonUse)},
 	{Name: "scale-usual", Sources: by(source.Lampang)},
 	{Name: "routes-together", Facts: names("count", "length"), Sources: by(source.GUM)},

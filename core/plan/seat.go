@@ -169,10 +169,5 @@ func (s *seating) bow() {
 
 // entry adds what else brings the tip against the front cortex.
 func (s *seating) entry(in record.Injury) {
-	if in.Entry == record.EntryBack {
-		s.add(trouble("entry-back", fields("injury.entry")))
-	}
-	if v := in.StatureMM; v != nil && *v > 0 && *v < s.p.ShortStature {
-		s.add(trouble("stature-short", fields("injury.stature_mm"), shown("stature", *v), shown("limit", s.p.ShortStature)))
-	}
+	s.add(FrontCortex(in.Entry, in.StatureMM, s.p)...)
 }

@@ -101,7 +101,7 @@ var scaleMethods = []Method{
 		Code:    []string{"calibrate.Reconcile", "calibrate.Weights"},
 	},
 	{
-		Key: "two-markers", Part: Scale, Title: "Bone between two markers", Idle: true,
+		Key: "two-markers", Part: Scale, Title: "Bone between two markers",
 		Formula: "1/M = (1 − r)/M back + r/M front",
 		Inputs:  []string{"magnification of the marker at the back and of the one in front", "r, how far the bone lies from the back to the front, 0 to 1"},
 		Limits:  "A mean of the two magnifications is wrong: it would be 1.2067 in the example, and the bone would read 2.3 % too short. An error of 0.05 in r is 1.5 %.",
