@@ -24,6 +24,16 @@ func (p *Page) sizesRoom(at []string) *view {
 			return p.sizeWire()
 		case "tip":
 			return p.sizeTip()
+		case "distal":
+			return p.sizeDistal()
+		case "cap":
+			return p.sizeCap()
+		case "bow":
+			return p.sizeBow()
+		case "turn":
+			return p.sizeTurn()
+		case "union":
+			return p.sizeUnion()
 		}
 	}
 	return p.sizesHome()
@@ -46,12 +56,23 @@ func (p *Page) sizesHome() *view {
 	item := func(to, title, answer, more string) app.UI {
 		return app.Li().Body(app.A().Href(to).Body(app.B().Text(title), app.Small().Text(answer), app.Small().Text(more)))
 	}
-	v.add(app.Ul().Class("list").Body(
+	group := func(title string, items ...app.UI) {
+		v.add(app.H2().Class("group").Text(title), app.Ul().Class("list").Body(items...))
+	}
+	group("Head",
 		item("/sizes/head", "Head screw", p.headLine(), "from the wire's depth, lower and upper"),
 		item("/sizes/wire", "Wire in the neck", p.wireLine(), "too high, too far in front, sideways: move, turn, next hole"),
-		item("/sizes/tip", "Tip–apex distance", p.tipLine(), "from both views, the screw itself is the scale"),
+		item("/sizes/tip", "Tip–apex distance", p.tipLine(), "from both views, the screw itself is the scale"))
+	group("Nail",
 		item("/sizes/nail", "Nail", p.nailLine(), "length, diameter and reamers, from rods, a ruler or a film"),
-		item("/sizes/scale", "Magnification", p.scaleLine(), "from a marker, a ruler or distances")))
+		item("/sizes/cap", "End cap", p.capLine(), "from how deep the top of the nail lies"),
+		item("/sizes/bow", "Bow of the nail", p.bowLine(), "against the bow of the bone, and the front cortex"))
+	group("Lower end, and the leg",
+		item("/sizes/distal", "Distal locking", p.distalLine(), "screw from the depth, fracture to hole, tilt"),
+		item("/sizes/turn", "Turn and length", p.turnLine(), "against the other leg, and the gap"))
+	group("Film, and after",
+		item("/sizes/scale", "Magnification", p.scaleLine(), "from a marker, two balls, a ruler or distances"),
+		item("/sizes/union", "Union", p.unionLine(), "RUST or mRUST, and when to think of dynamising"))
 	v.add(app.A().Class("link").Href("/about").Text("Cautions, sources, light and dark"))
 	v.add(app.Div().Class("acts").Body(act("", "Start afresh: empty every field", "wipe")))
 	v.ready = p.ready
@@ -110,6 +131,14 @@ var typedKeys = []string{
 	"tip.lower.ap", "tip.lower.apscrew", "tip.lower.lat", "tip.lower.latscrew", "tip.lower.calcar",
 	"tip.upper.ap", "tip.upper.apscrew", "tip.upper.lat", "tip.upper.latscrew", "tip.upper.calcar",
 	"nail.how", "nail.burial", "nail.side", "nail.rod", "nail.out", "nail.bone", "nail.film", "nail.factor", "nail.ruler", "nail.reduced", "nail.canal",
+	"distal.what", "distal.depth", "distal.bone", "distal.off", "distal.dia", "distal.over", "distal.limit",
+	"distal.nail", "distal.length", "distal.side", "distal.fracture", "distal.burial", "distal.tip", "distal.canal", "distal.thick", "distal.along",
+	"cap.burial",
+	"bow.how", "bow.radius", "bow.line", "bow.high", "bow.nail", "bow.chord", "bow.entry", "bow.stature",
+	"turn.what", "turn.side", "turn.injured.condyles", "turn.injured.neck", "turn.sound.condyles", "turn.sound.neck",
+	"turn.lesser.injured", "turn.lesser.sound", "turn.length.injured", "turn.length.sound", "turn.gap", "turn.simple",
+	"union.scale", "union.inner", "union.outer", "union.front", "union.back", "union.days",
+	"scale.behind.true", "scale.behind.seen", "scale.front.true", "scale.front.seen", "scale.between",
 	"scale.how", "scale.usual", "scale.true", "scale.seen", "scale.depth", "scale.sid", "scale.sod", "scale.oid", "scale.film",
 }
 

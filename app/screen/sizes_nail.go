@@ -19,7 +19,7 @@ func (p *Page) nailReadings() plan.NailReadings {
 		OnBone: p.answerTyped("nail.bone"), Ruler: p.number("nail.ruler"), Film: p.number("nail.film"),
 		Reduced: p.answerTyped("nail.reduced"), Canal: p.number("nail.canal")}
 	if how == plan.HowFilm {
-		in.Factor = plan.ScaleFrom(p.scaleReadings()).Factor
+		in.Factor = p.scaleAnswer().Factor
 	}
 	return in
 }

@@ -26,19 +26,27 @@ func (p *Page) scaleLine() string {
 	if !p.ready {
 		return ""
 	}
-	a := plan.ScaleFrom(p.scaleReadings())
+	a := p.scaleAnswer()
 	if a.Factor == nil {
 		return "nothing entered"
 	}
 	return text.Factor(*a.Factor)
 }
 
+// scaleAnswer is the magnification in the way that was chosen.
+func (p *Page) scaleAnswer() plan.ScaleAnswer {
+	if in := p.scaleReadings(); in.How != twoBalls {
+		return plan.ScaleFrom(in)
+	}
+	return plan.TwoMarkersFrom(p.ball("behind"), p.ball("front"), p.between(), p.number("scale.film"))
+}
+
 // sizeScale gives the magnification of a film, and corrects one length.
 func (p *Page) sizeScale() *view {
 	v := newView("sizes", "Magnification", "/sizes")
-	a := plan.ScaleFrom(p.scaleReadings())
+	a := p.scaleAnswer()
 	how := p.typedOr("scale.how", plan.HowMarker, &row{label: "How the magnification is found", kind: choiceRow, opts: []option{
-		{plan.HowMarker, "Marker"}, {plan.HowRuler, "Ruler"}, {plan.HowDistances, "Distances"}, {plan.HowUsual, "Usual"}}})
+		{plan.HowMarker, "Marker"}, {plan.HowRuler, "Ruler"}, {twoBalls, "Two balls"}, {plan.HowDistances, "Distances"}, {plan.HowUsual, "Usual"}}})
 	v.add(p.staleUI(v), v.tabs(p, how))
 	ask := []app.UI{scaleAsk(a)}
 	if a.Err != nil {
@@ -75,6 +83,8 @@ func (p *Page) scaleRows(v *view, how string) []app.UI {
 			mm("scale.sid", "Tube to detector", "SID", 500, 3000, 10),
 			mm("scale.oid", "Bone to detector", "OID; or the next line", 0, 600, 5),
 			mm("scale.sod", "Tube to bone", "SOD; or the line above", 300, 3000, 5)}
+	case twoBalls:
+		return p.ballRows(v)
 	case plan.HowUsual:
 		return []app.UI{v.row(p, p.typed("scale.usual", &row{label: "Usual magnification here", note: "assumed: patients differ by several per cent", unit: "×", lo: 1, hi: 1.6, step: 0.01}))}
 	}
@@ -91,6 +101,9 @@ func (p *Page) scaleRows(v *view, how string) []app.UI {
 // scalePicture draws the marker, or the exposure, where the numbers are known.
 func (p *Page) scalePicture() app.UI {
 	in := p.scaleReadings()
+	if in.How == twoBalls {
+		return p.ballPicture()
+	}
 	if in.How == plan.HowMarker && in.True != nil && in.Seen != nil {
 		return svg(drawing.Marker(drawing.MarkerInput{ID: "marker", True: *in.True, Seen: *in.Seen}))
 	}
