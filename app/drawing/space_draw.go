@@ -58,6 +58,12 @@ func (in SpaceInput) view(id, title string, e1, e2 v3, dirs [2]int) (string, err
 	d.nail()
 	y := d.rule(spaceTop + d.high + 18)
 	y = d.rows(y, rows)
+	for i := range placeOf {
+		if d.deep(i) {
+			d.s.text("d-t d-red", small, xy{6, y}, start, "bar: "+string(placeOf[i])+" tip under "+d.in.Clearance.String()+" from the joint")
+			y += 18
+		}
+	}
 	d.s.text("d-t d-soft", small, xy{6, y}, start, "to scale, parallel view"+map[string]string{"ap": "; nail: its axis only", "lat": ", square to the screws"}[id])
 	d.s.h = y + 8
 	return d.s.done("d-space", title, d.words(id, dirs)), nil
@@ -191,11 +197,19 @@ func (d *spaceDrawing) screw(i int) {
 		class = "d-nail"
 	}
 	d.s.poly(class, true, a.plus(side), b.plus(side), b.minus(side), a.minus(side))
-	if off := to.plus(d.h.head, -1); decided && d.h.r-math.Sqrt(off.dot(off)) < float64(d.in.Clearance)-0.05 {
-		d.s.line("d-stop", b.plus(side.times(1.6)), b.minus(side.times(1.6))) // too near the joint
+	if d.deep(i) {
+		d.s.line("d-stop", b.plus(side.times(1.6)), b.minus(side.times(1.6)))
 	}
 	seen := d.flat(to).minus(d.flat(from)).length()
 	d.s.line("d-screw d-dashed", a, b, long("screw-"+string(placeOf[i]), seen, d.k))
+}
+
+// deep is true of a chosen screw whose tip lies nearer to the joint surface
+// than its clearance, the shortest way.
+func (d *spaceDrawing) deep(i int) bool {
+	_, tip, decided := d.ends(i)
+	off := tip.plus(d.h.head, -1)
+	return decided && d.h.r-math.Sqrt(off.dot(off)) < float64(d.in.Clearance)-0.05
 }
 
 // A spaceRow is one line under the picture.
@@ -303,7 +317,10 @@ func (d *spaceDrawing) rows(y float64, rows []spaceRow) float64 {
 		}
 		switch {
 		case r.l.Best < r.keep-0.05 || r.l.Best < 0:
-			class = "d-t d-red"
+			class, words = "d-t d-red", "under "+r.keep.String()
+			if r.l.Best < 0 {
+				words = "through it"
+			}
 		case r.keep > 0 && r.l.Doubt() > 0 && r.l.Best > r.keep+0.05 && r.l.Against(r.keep) == units.Unclear:
 			words = "close to " + r.keep.String()
 		}

@@ -100,6 +100,9 @@ func TestSpaceMargins(t *testing.T) {
 	if find(checkDrawing(t, "ap", ap), "room-lower-down")[0].attr["class"] != "d-stop" {
 		t.Error("a margin under what is to be kept is not shown as danger")
 	}
+	if !strings.Contains(ap, ">under 4 mm<") {
+		t.Error("a margin under what is to be kept is told by its colour alone")
+	}
 }
 
 // The margins that are drawn are those of core/neck, however the screws run;
@@ -219,5 +222,25 @@ func BenchmarkSpace(b *testing.B) {
 				}
 			}
 		})
+	}
+}
+
+// 3 mm more than the length that keeps 5 mm along the screw (core/neck) is too
+// deep, off the centre even more so; 95 mm is not, and says nothing.
+func TestSpaceSaysATipTooDeep(t *testing.T) {
+	in := spaceOf(t, anatomy.Right, plainNeck())
+	for _, tt := range []struct {
+		ask  units.MM
+		deep bool
+	}{{95, false}, {in.Lower.Length.Best + 3, true}} {
+		in.LowerAsk, in.UpperAsk = tt.ask, 60
+		svg, err := SpaceAP(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Contains(svg, "lower tip under 5 mm from the joint"); got != tt.deep {
+			t.Errorf("a lower screw of %v: too deep %v, want %v", tt.ask, got, tt.deep)
+		}
+		checkDrawing(t, "deep", svg)
 	}
 }
