@@ -144,26 +144,46 @@ func (o Overlay) px(p mmPt) pxPt {
 	return pxPt{X: units.Px(p.X / o.plane.Col), Y: units.Px(p.Y / o.plane.Row)}
 }
 
-// Start returns the pose that the plan means: the axis of the shaft where it
-// was marked, the top as deep below the tip of the trochanter as planned.
-// Without these landmarks the nail hangs in the middle of the film.
+// Start returns the pose that the plan means: along the axis of the shaft
+// where it was marked, else from the tip of the trochanter to the distal
+// target, its top as deep below the tip as planned. Without these landmarks
+// the nail hangs near the tip or in the middle of the film, see Meant.
 func (o Overlay) Start() Pose {
 	p := Pose{Top: pxPt{X: o.width / 2, Y: o.height / 8}}
-	a, _, okA := o.at(anatomy.ShaftUpper)
-	b, _, okB := o.at(anatomy.ShaftLower)
-	if u, ok := (geom.Line[units.MM]{A: a, B: b}).Unit(); okA && okB && ok {
-		p.Turn = math.Atan2(-float64(u.X), float64(u.Y)) * 180 / math.Pi
-		p.Top = o.px(a.Minus(u.Times(40)))
-		if tip, _, ok := o.at(anatomy.TrochanterTip); ok {
-			along := geom.Dot(tip.Minus(a), u) + float64(o.Burial)
-			p.Top = o.px(a.Plus(u.Times(along)))
-		}
+	tip, _, okTip := o.at(anatomy.TrochanterTip)
+	if okTip {
+		p.Top = o.px(tip)
+	}
+	a, u, ok := o.way()
+	if !ok {
 		return p
 	}
-	if tip, ok := o.points[anatomy.TrochanterTip]; ok {
-		p.Top = tip.At
+	p.Turn = math.Atan2(-float64(u.X), float64(u.Y)) * 180 / math.Pi
+	if !okTip {
+		p.Top = o.px(a)
+		return p
 	}
+	p.Top = o.px(a.Plus(u.Times(geom.Dot(tip.Minus(a), u) + float64(o.Burial))))
 	return p
+}
+
+// Meant reports whether the landmarks tell where the plan means the nail.
+func (o Overlay) Meant() bool {
+	_, _, ok := o.way()
+	_, _, tip := o.at(anatomy.TrochanterTip)
+	return ok && tip
+}
+
+// way returns a point of the axis that the nail is to take and its direction.
+func (o Overlay) way() (a, u mmPt, ok bool) {
+	for _, ends := range [2][2]anatomy.Landmark{{anatomy.ShaftUpper, anatomy.ShaftLower}, {anatomy.TrochanterTip, anatomy.DistalTarget}} {
+		a, _, okA := o.at(ends[0])
+		b, _, okB := o.at(ends[1])
+		if u, ok := (geom.Line[units.MM]{A: a, B: b}).Unit(); okA && okB && ok {
+			return a, u, true
+		}
+	}
+	return a, u, false
 }
 
 // Shift returns the pose moved by some millimetres along its axis, downwards,

@@ -84,6 +84,25 @@ func TestOverlayMeansWhatThePlanMeans(t *testing.T) {
 	}
 }
 
+// Without the shaft the nail lies between tip and target; without these it is
+// not said to be where the plan means it.
+func TestOverlayStartsWithLess(t *testing.T) {
+	c, pl := overCase()
+	f := &c.Films[0]
+	f.Points = f.Points[:2] // tip 900, 500; target 1000, 2300
+	o, err := OverlayOf(c, pl, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b := says(o, o.Start())["burial"].Best; !o.Meant() || math.Abs(float64(b)-5) > 1e-9 {
+		t.Errorf("meant %v, burial %v, want 5 mm as planned", o.Meant(), b)
+	}
+	f.Points = f.Points[:1]
+	if o, err = OverlayOf(c, pl, 0); err != nil || o.Meant() || o.Start().Top != f.Points[0].At {
+		t.Errorf("%v: meant %v at %v: nothing tells the direction", err, o.Meant(), o.Start().Top)
+	}
+}
+
 // A mirrored film means the same.
 func TestOverlayMirror(t *testing.T) {
 	c, pl := overCase()

@@ -315,6 +315,7 @@ func (fp *filmPage) reveal() {
 	}
 	selector := ".filmpanel > *"
 	switch {
+	case longSays(fp.says):
 	case fp.mode == pointsMode && (fp.choosing || fp.group == ""):
 	case fp.mode == pointsMode && fp.asked != "":
 		selector = ".chip.asked"

@@ -26,9 +26,11 @@ func TestFilmPageDraws(t *testing.T) {
 		t.Fatal(err)
 	}
 	fp := newFilmPage(s, 0).(*filmPage)
+	fp.find = (&worker{}).find
 	d := app.NewClientTester(fp)
 	defer d.Close()
-	for _, k := range []string{"mode|about", "view|ap", "mode|scale", "add|ball", "pad|true", "key|close", "at-bone|no", "piece|", "add|distances", "add|assumed", "piece|", "mode|points", "mode|look", "mirror"} {
+	for _, k := range []string{"mode|about", "view|ap", "mode|scale", "add|ball", "pad|true", "key|close", "at-bone|no", "piece|", "add|distances", "add|assumed", "piece|", "piece|", "add|two-markers", "front|front", "piece|", "add|known-part", "pad|true", "key|close", "piece|",
+		"mode|points", "groups", "group|films", "next", "group|canal", "find|shaft", "find-stop", "mode|nail", "nail-move|ArrowUp", "beside|-1", "mode|look", "window|0", "mirror"} {
 		fp.act(k)
 		fp.Update()
 		d.Consume()

@@ -213,6 +213,7 @@ func (fp *filmPage) foundOut(ask searchAsk, seen searchSeen, err error) {
 	fp.seek = nil
 	if err != nil {
 		fp.offer, fp.says = nil, text.Error(err)
+		fp.reveal()
 		return
 	}
 	o := fp.offerOf(ask, seen)

@@ -197,11 +197,18 @@ func (fp *filmPage) pointsUI(pl plan.Plan) []app.UI {
 	if fp.choosing || groupNamed(f.View, fp.group) == nil {
 		return fp.groupsUI(pl)
 	}
-	kids := []app.UI{fp.hintUI(), fp.chipsUI(*groupNamed(f.View, fp.group))}
+	chips, tools := fp.chipsUI(*groupNamed(f.View, fp.group)), fp.toolsUI(fp.picked != "")
+	kids := []app.UI{fp.hintUI(), chips}
+	if fp.wide { // the list runs down the page there
+		kids = []app.UI{fp.hintUI(), tools, fp.findUI(fp.group), chips}
+	}
 	for _, r := range fp.joinRows() {
 		kids = append(kids, app.Div().Class("inset").Body(fp.numberUI(r)))
 	}
-	return append(kids, fp.toolsUI(fp.picked != ""), fp.findUI(fp.group))
+	if fp.wide {
+		return kids
+	}
+	return append(kids, tools, fp.findUI(fp.group))
 }
 
 func groupNamed(v anatomy.View, key string) *group {

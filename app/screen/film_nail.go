@@ -139,8 +139,11 @@ func (fp *filmPage) nailTitle() string {
 	if o.Part.BowRadius > 0 && o.View.Valid() && !o.Bowed() {
 		words += ", drawn straight"
 	}
-	if fp.nail.laid {
+	switch {
+	case fp.nail.laid:
 		return words + ", as you laid it."
+	case !o.Meant():
+		return words + ". Drag it to its place: no landmarks tell where the plan means it."
 	}
 	return words + ", as the plan means it."
 }

@@ -150,7 +150,7 @@ func (fp *filmPage) line(pl plan.Plan) string {
 	s := filmScale(pl, fp.Index)
 	e, marking := evidenceOf(fp.now(), fp.piece)
 	switch {
-	case fp.says != "":
+	case fp.says != "" && !longSays(fp.says):
 		return fp.says
 	case fp.Alarm != "":
 		return fp.Alarm
@@ -166,7 +166,19 @@ func (fp *filmPage) line(pl plan.Plan) string {
 	return photoLine(fp.now(), s)
 }
 
+// longSays reports whether a sentence is too long for the foot of the page; it
+// then stands on top of the panel.
+func longSays(s string) bool { return len([]rune(s)) > 84 }
+
 func (fp *filmPage) panelUI(pl plan.Plan) []app.UI {
+	if longSays(fp.says) {
+		return append([]app.UI{app.P().Class("care saidlong").Role("alert").Text(fp.says)}, fp.partUI(pl)...)
+	}
+	return fp.partUI(pl)
+}
+
+// partUI is what the open part of the page asks.
+func (fp *filmPage) partUI(pl plan.Plan) []app.UI {
 	switch {
 	case fp.seek != nil:
 		return fp.seekUI()

@@ -22,6 +22,7 @@ func TestFindBallOnAFilm(t *testing.T) {
 	must(t, p.TapOn(`[data-film="find|ball"]`), p.Wait(`/once/.test(document.querySelector(".filmpanel .hint")?.innerText)`))
 	tapFilm(t, p, 1010, 1570)
 	must(t, p.Wait(`document.querySelector('[data-film="accept"]')`))
+	handy(t, p, "a proposal")
 	if got := eval[string](t, p, `document.querySelector(".filmresult").innerText`); strings.Contains(got, "Scale from") {
 		t.Errorf("says %q before anybody has accepted", got)
 	}
@@ -31,6 +32,9 @@ func TestFindBallOnAFilm(t *testing.T) {
 		t.Errorf("says %q, want 0.167 mm a pixel", got)
 	}
 	must(t, p.TapOn(`[data-film="undo"]`), p.Wait(`/Still needed/.test(document.querySelector(".filmresult").innerText)`))
+	press(t, p, "mode|points")
+	must(t, p.TapOn(`[data-film="groups"]`), p.Wait(`document.querySelector(".groups")`))
+	handy(t, p, "groups of landmarks")
 	quiet(t, p)
 }
 
@@ -53,6 +57,7 @@ func TestPhotoToLength(t *testing.T) {
 		}
 	}
 	must(t, p.Wait(`document.querySelector('[data-film="film-size|4"]')`))
+	handy(t, p, "corners of a photo")
 	press(t, p, "film-size|4") // 35 × 43 cm: 1400 × 1720 px is 0.25 mm a pixel
 	if got := eval[string](t, p, `document.querySelector(".filmpanel").innerText`); !strings.Contains(got, "no millimetre") || !strings.Contains(got, "tilted") {
 		t.Errorf("says %q: how far the camera stood askew, and that there is no millimetre in it, must stand there", got)
@@ -73,6 +78,18 @@ func TestPhotoToLength(t *testing.T) {
 	// 300 mm over 1200 px, 1500 px: 375 mm, by hand
 	must(t, p.Wait(`/length 37[3-7]/.test(document.querySelector(".filmresult").innerText)`))
 	quiet(t, p)
+}
+
+// handy fails the test for what is wider than the screen, too small for a
+// finger, or breaks a rule of accessibility.
+func handy(t *testing.T, p *Phone, where string) {
+	t.Helper()
+	for _, s := range append(eval[[]string](t, p, fits), eval[[]string](t, p, touchable)...) {
+		t.Errorf("%s: wider than the screen or too small for a finger: %s", where, s)
+	}
+	for _, s := range accessibility(t, p) {
+		t.Errorf("%s: not accessible: %s", where, s)
+	}
 }
 
 // sureTap taps a place of the film from close by: a corner that is tapped on
@@ -102,6 +119,7 @@ func TestNailOverTheFilm(t *testing.T) {
 		return eval[string](t, p, fmt.Sprintf(`document.querySelector('[data-pose="%s"] b')?.innerText ?? ""`, code))
 	}
 	must(t, p.Wait(`document.querySelector('[data-pose="burial"]')`))
+	handy(t, p, "the nail over the film")
 	before := value("burial")
 	must(t, p.TapOn(`[data-film="nail-move|ArrowDown"]`), p.TapOn(`[data-film="nail-move|ArrowDown"]`))
 	must(t, p.Wait(fmt.Sprintf(`document.querySelector('[data-pose="burial"] b').innerText !== %q`, before)))

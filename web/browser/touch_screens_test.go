@@ -43,7 +43,7 @@ func places(home, label string, film int) []place {
 		{path: "/shelf/reamers", title: "Reamer heads"}, {path: "/shelf/rods", title: "Rods and wires"},
 		{path: "/about", title: "About"}, {path: "/methods", title: "Methods"}, {path: "/nothing", title: "Not here"},
 	}
-	for _, mode := range []string{"about", "scale", "points", "look"} {
+	for _, mode := range []string{"about", "scale", "points", "nail", "look"} {
 		do := fmt.Sprintf(`[data-film="mode|%s"]`, mode)
 		out = append(out, place{fmt.Sprintf("%s/film/%d", home, film), fmt.Sprintf("Film %d", film+1), do,
 			fmt.Sprintf(`document.querySelector('%s').getAttribute("aria-pressed") === "true"`, do)})
