@@ -217,7 +217,7 @@ func (d *distal) labels() {
 	}
 	switch f := d.in.Fracture; {
 	case f == nil:
-		add(d.lo, "d-t d-soft", "fracture not measured")
+		add(d.lo, "d-t d-soft", "fracture: ?")
 	case d.cut:
 		add(d.lo, "d-t d-red", "fracture higher up")
 	default:

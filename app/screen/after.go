@@ -43,10 +43,10 @@ func (p *Page) carmRows(v *view, c record.Case) (out []app.UI) {
 	}{{record.TurnInjured, "turn-injured", "This femur"}, {record.TurnSound, "turn-sound", "Other femur"}} {
 		r := reading(c, leg.kind)
 		out = append(out,
-			v.row(p, p.degrees(leg.kind, leg.key, leg.title+", condyles in line", "angle of the C-arm when both condyles lie over each other", r.Angle, func(r *record.Reading) **units.Deg { return &r.Angle })),
-			v.row(p, p.degrees(leg.kind, leg.key+"-neck", leg.title+", neck in line", "angle of the C-arm when neck and shaft lie in one line", r.AngleTwo, func(r *record.Reading) **units.Deg { return &r.AngleTwo })))
+			v.row(p, p.degrees(leg.kind, leg.key, leg.title+", condyles in line", "", r.Angle, func(r *record.Reading) **units.Deg { return &r.Angle })),
+			v.row(p, p.degrees(leg.kind, leg.key+"-neck", leg.title+", neck in line", "", r.AngleTwo, func(r *record.Reading) **units.Deg { return &r.AngleTwo })))
 	}
-	return append(out, app.P().Class("gloss").Text("Both angles from the same zero of the C-arm, counted towards the front of the leg. The two legs are mirrored: check which way the scale counts."))
+	return append([]app.UI{app.P().Class("gloss").Text("The angle of the C-arm when both condyles lie over each other, and when neck and shaft lie in one line. Version is the first less the second: count so that a neck that points forwards comes out positive. The two legs are mirrored.")}, out...)
 }
 
 // degrees is the row of an angle kept in a reading.

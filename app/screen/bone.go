@@ -99,11 +99,12 @@ func (p *Page) boneScreen(c record.Case, home string) *view {
 	for i, r := range pl.Bone.Routes {
 		v.add(p.whyUI(v, fmt.Sprintf("route%d", i), text.RouteTitle(r)+", "+text.Bias(r.Bias), r.Why))
 	}
-	v.add(app.H2().Class("gloss").Text("Measured with the hands"))
+	v.add(app.H2().Class("gloss").Text("Two rods of equal length, on the table"))
+	v.add(p.rodRows(v, c)...)
 	for _, of := range []struct {
 		kind record.ReadingKind
 		rows []app.UI
-	}{{record.TwoRods, p.rodRows(v, c)}, {record.OtherTrial, p.trialRows(v, c)}, {record.SkinRuler, p.skinRows(v, c)}} {
+	}{{record.OtherTrial, p.trialRows(v, c)}, {record.SkinRuler, p.skinRows(v, c)}} {
 		name, hint := text.Reading(of.kind)
 		v.add(p.foldUI("read-"+string(of.kind), name, hint, of.rows...))
 	}

@@ -25,17 +25,20 @@ func (p *Page) distalScreen(c record.Case, home string) *view {
 		v.add(app.P().Class("note").Text("The holes are those of the nail, and it is not chosen yet."),
 			app.A().Class("link").Href(home+"/nail").Text("What the nail waits for"))
 	}
+	var left, right []app.UI
 	for _, h := range d.Holes {
 		if h.Use {
-			v.add(p.holeUI(v, c, h)...)
+			left = append(left, p.holeUI(v, c, h)...)
 		}
 	}
 	if len(d.Holes) > 0 {
-		v.add(svg(drawing.Distal(drawing.DistalFromPlan(c, pl))), holesTable(d), p.emptyHoles(v, c, d))
+		left = append(left, p.emptyHoles(v, c, d))
+		right = append(right, svg(drawing.Distal(drawing.DistalFromPlan(c, pl))), holesTable(d))
 	}
 	if d.Toggle != nil {
-		v.add(namedUI([]text.Named{{Name: "The nail can tilt in the wide canal by", Value: text.Angle(*d.Toggle)}}))
+		right = append(right, namedUI([]text.Named{{Name: "The nail can tilt in the wide canal by", Value: text.Angle(*d.Toggle)}}))
 	}
+	v.add(app.Div().Class("two").Body(app.Div().Body(left...), app.Div().Class("stay").Body(right...)))
 	v.add(v.row(p, p.oneScrewRow(c.Injury)))
 	v.add(p.policyRows(v, c, plan.PartDistal)...)
 	v.ready = true
@@ -59,7 +62,7 @@ func (p *Page) holeUI(v *view, c record.Case, h plan.HolePlace) []app.UI {
 		box = app.Div().Class("part").Body(app.Text(text.Plain(h.Ask)), app.I().Text("mm"))
 	}
 	beside, below := first(text.HoleDetail(h))
-	out := []app.UI{app.H2().Class("group").Text(text.HoleName(h)), askUI(key, box, text.HoleAsk(h), beside, below)}
+	out := []app.UI{app.H2().Class("group").Text("Hole " + text.HoleName(h)), askUI(key, box, text.HoleAsk(h), beside, below)}
 	out = append(out, p.depthRows(v, c, h.Hole)...)
 	return append(out, p.whyUI(v, "why-"+key, "Why this screw?", h.Why...))
 }

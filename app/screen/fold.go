@@ -2,6 +2,7 @@ package screen
 
 import (
 	"strconv"
+	"strings"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -36,12 +37,13 @@ func stillAsked(pl plan.Plan, part plan.Part) map[string]bool {
 	return out
 }
 
-// askedUI marks a row that a stop waits for; what is answered is not marked.
+// askedUI marks a row that a stop waits for, in the margin, so that nothing
+// moves when it is answered.
 func askedUI(id string, asked bool, row app.UI) app.UI {
 	if !asked {
-		return app.Div().ID(id).Body(row)
+		return app.Div().ID(id).Class("ask1").Body(row)
 	}
-	return app.Div().ID(id).Class("asked").Body(app.Div().Class("askedword").Text("▲ still asked"), row)
+	return app.Div().ID(id).Class("ask1 asked").Body(app.Span().Class("unseen").Text("Still asked:"), row)
 }
 
 // answer is a row for a yes, no or unsure that is kept in the case.
@@ -87,11 +89,23 @@ func (p *Page) find(id string) {
 	}
 }
 
-// namedUI is a table of what is known.
+// namedUI is a table of what is known; what is not is named below it.
 func namedUI(rows []text.Named) app.UI {
-	out := make([][2]string, len(rows))
-	for i, r := range rows {
-		out[i] = [2]string{r.Name, r.Value}
+	var known [][2]string
+	var open []string
+	for _, r := range rows {
+		if text.Unknown(r) {
+			open = append(open, r.Name)
+			continue
+		}
+		known = append(known, [2]string{r.Name, r.Value})
 	}
-	return tableUI(out)
+	var kids []app.UI
+	if len(known) > 0 {
+		kids = append(kids, tableUI(known))
+	}
+	if len(open) > 0 {
+		kids = append(kids, app.P().Class("gloss").Text("Not known yet: "+strings.Join(open, "; ")+"."))
+	}
+	return app.Div().Body(kids...)
 }

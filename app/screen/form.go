@@ -95,6 +95,10 @@ func (p *Page) wrongUI(key string) app.UI {
 	return nil
 }
 
+// longLabel is how many letters a label with its note may have beside its
+// number on a phone; a longer one stands above it.
+const longLabel = 34
+
 func labelUI(r *row) app.UI {
 	if r.note == "" {
 		return app.Div().Class("label").Text(r.label)
@@ -111,7 +115,11 @@ func (p *Page) numberUI(r *row) app.UI {
 		v = v.Class("value").Aria("label", r.label+" "+value+"\u00a0"+r.unit+": change").
 			Body(app.Text(value), app.I().Text("\u00a0"+r.unit))
 	}
-	return app.Div().Class("row").DataSet("row", r.key).Body(
+	class := "row"
+	if len(r.label)+len(r.note) > longLabel {
+		class = "row over"
+	}
+	return app.Div().Class(class).DataSet("row", r.key).Body(
 		labelUI(r),
 		app.Button().Type("button").Aria("label", r.label+" less").Disabled(value == "").DataSet("do", "step|"+r.key+"|-").Text("−"),
 		v,

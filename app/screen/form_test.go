@@ -49,7 +49,7 @@ func casePage(t *testing.T) (*Page, string) {
 // everyForm is every screen that has rows; home is the address of a case.
 func everyForm(home string) []string {
 	out := []string{"/sizes/head", "/sizes/nail", "/sizes/scale", "/shelf", "/about", home}
-	for _, part := range []string{"injury", "bone", "nail", "head", "record"} {
+	for _, part := range []string{"injury", "bone", "nail", "head", "distal", "record", "after", "removal"} {
 		out = append(out, home+"/"+part)
 	}
 	for _, b := range bays() {
@@ -87,6 +87,9 @@ func TestBadNumbersChangeNothing(t *testing.T) {
 				}
 				before, stored := facts(t, p), r.get()
 				for _, bad := range badNumbers {
+					if bad == "-1" && r.lo < 0 {
+						continue // an angle may count backwards
+					}
 					p.Do("set|" + key + "|" + bad)
 					r := p.view().rows[key]
 					if got := facts(t, p); got != before || r.get() != stored {

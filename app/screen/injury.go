@@ -3,7 +3,6 @@ package screen
 import (
 	"fmt"
 	"strconv"
-	"strings"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
@@ -45,26 +44,28 @@ type asked struct {
 	row      *row
 }
 
-// firstQuestions asks what has a stop behind it, and lists on top what is
-// still open.
+// firstQuestions asks what has a stop behind it, and says on top what is next.
+// What says so takes the same room whatever is answered: nothing moves away
+// under the finger that answers.
 func (p *Page) firstQuestions(v *view, c record.Case, pl plan.Plan) {
 	open := stillAsked(pl, plan.PartInjury)
-	var rows, jump []app.UI
+	var rows []app.UI
+	next, n := (*row)(nil), 0
 	for _, a := range p.askedFirst(c) {
-		id := "at-" + a.row.key
 		waits := !a.answered && open[a.field]
 		if waits {
-			jump = append(jump, button(strings.TrimSuffix(a.row.label, "?"), "find|"+id))
+			if n++; next == nil {
+				next = a.row
+			}
 		}
-		rows = append(rows, askedUI(id, waits, v.row(p, a.row)))
+		rows = append(rows, askedUI("at-"+a.row.key, waits, v.row(p, a.row)))
 	}
 	v.on("find", p.find)
-	if n := len(jump); n > 0 {
-		title := strconv.Itoa(n) + " questions still asked, each with a stop behind it"
-		if n == 1 {
-			title = "One question still asked, with a stop behind it"
-		}
-		v.add(app.Div().Class("jump").Role("group").Aria("label", title).Body(append([]app.UI{app.B().Text(title)}, jump...)...))
+	if next == nil {
+		v.add(app.P().Class("jump").Body(app.Span().Text("Every question with a stop behind it is answered.")))
+	} else {
+		v.add(app.Div().Class("jump").Body(app.Button().Type("button").DataSet("do", "find|at-"+next.key).Body(
+			app.B().Text(fmt.Sprintf("%d still asked, with a stop behind it", n)), app.Span().Text("next: "+next.label))))
 	}
 	v.add(rows...)
 }

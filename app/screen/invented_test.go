@@ -21,7 +21,7 @@ func TestInventedSizesSaySo(t *testing.T) {
 		if err := p.s.SetShelf(t.Context(), s); err != nil {
 			t.Fatal(err)
 		}
-		for _, path := range []string{"/sizes/head", "/sizes/nail", home, home + "/nail", home + "/head"} {
+		for _, path := range []string{"/sizes/head", "/sizes/nail", home, home + "/nail", home + "/head", home + "/distal", home + "/kit"} {
 			p.path = path
 			html := app.HTMLString(app.Div().Body(p.view().body...))
 			if !strings.Contains(html, `class="part`) && path != home {

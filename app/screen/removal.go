@@ -32,9 +32,10 @@ func (p *Page) removalScreen(c record.Case, home string) *view {
 	}
 	for _, part := range r.Parts {
 		v.add(app.P().Class("partline").Body(app.B().Text(text.RemovalPart(part))))
-		v.add(p.partRows(v, c, r, part.Index)...)
+		v.add(p.partRows(v, c, r, part)...)
 	}
-	v.add(app.H2().Class("group").Text("Steps"), app.Ol().Class("steps").Body(reasonsUI(r.Steps)...))
+	v.add(app.H2().Class("group").Text("Steps"), app.Ol().Class("steps").Body(stepsUI(r.Steps)...),
+		p.whyUI(v, "why-removal", "Where these steps come from", r.Steps...))
 	if len(r.Bring) > 0 {
 		v.add(app.H2().Class("group").Text("Bring"), kitList(r.Bring))
 	}
@@ -54,9 +55,10 @@ func removalOf(r plan.Removal) string {
 	return "From what was said to be there before."
 }
 
-func reasonsUI(rs []plan.Reason) (out []app.UI) {
+// stepsUI is the steps without their sources, which stand behind a tap.
+func stepsUI(rs []plan.Reason) (out []app.UI) {
 	for _, r := range rs {
-		out = append(out, reasonUI(r))
+		out = append(out, app.Li().Text(text.Reason(r)))
 	}
 	return out
 }
@@ -70,12 +72,15 @@ func partsOf(c *record.Case, r plan.Removal) []record.Implant {
 }
 
 // partRows ask for what the removal needs to know of one part.
-func (p *Page) partRows(v *view, c record.Case, r plan.Removal, i int) []app.UI {
-	parts := partsOf(&c, r)
+func (p *Page) partRows(v *view, c record.Case, r plan.Removal, part plan.RemovalPart) []app.UI {
+	parts, i := partsOf(&c, r), part.Index
 	if i < 0 || i >= len(parts) {
 		return nil
 	}
-	now := parts[i]
+	now, note := parts[i], "kind and size, such as hexagon 5 mm"
+	if now.Drive == "" && part.Part.Drive != "" {
+		note = "the shelf says " + part.Part.Drive + " for this size: enter it if it is so"
+	}
 	change := func(what string, fn func(*record.Implant)) error {
 		return p.edit(what, func(c *record.Case) error {
 			parts := partsOf(c, r)
@@ -87,7 +92,7 @@ func (p *Page) partRows(v *view, c record.Case, r plan.Removal, i int) []app.UI 
 		})
 	}
 	return []app.UI{
-		v.row(p, &row{kind: textRow, key: fmt.Sprintf("part%d-drive", i), label: "Drive", note: "kind and size, such as hexagon 5 mm",
+		v.row(p, &row{kind: textRow, key: fmt.Sprintf("part%d-drive", i), label: "Drive", note: note,
 			get: func() string { return now.Drive },
 			set: func(s string) error {
 				return change("drive of a part", func(im *record.Implant) { im.Drive = s })

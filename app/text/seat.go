@@ -9,6 +9,11 @@ import (
 	"isthmus/core/units"
 )
 
+// Unknown reports a line of a table whose value nobody knows.
+func Unknown(n Named) bool {
+	return n.Value == "not known" || n.Value == "not measured" || n.Value == "not said"
+}
+
 // CapAsk says which end cap to ask for.
 func CapAsk(s plan.Seat) string {
 	if s.Cap == nil {
@@ -72,10 +77,10 @@ func SeatTable(s plan.Seat) []Named {
 
 var planeNames = map[implant.Plane]string{implant.Transverse: "side to side", implant.Sagittal: "front to back", implant.Oblique: "oblique"}
 
-// HoleName names a distal hole: its place in the order, its direction, and
-// whether it is a slot.
+// HoleName names a distal hole: its place in the order from the highest, its
+// direction, and whether it is a slot.
 func HoleName(h plan.HolePlace) string {
-	s := "Hole " + strconv.Itoa(h.Hole) + ", " + planeNames[h.Plane]
+	s := strconv.Itoa(h.Hole) + ", " + planeNames[h.Plane]
 	if h.Slot {
 		s += ", slot"
 	}
@@ -87,7 +92,7 @@ func HoleUse(h plan.HolePlace) string {
 	if h.Use {
 		return "screw"
 	}
-	return "left empty"
+	return "empty"
 }
 
 // HoleAsk says which locking screw to ask for.

@@ -165,6 +165,7 @@ func afterLine(p plan.Plan) SheetLine {
 	l := SheetLine{Part: "after", Title: "After", Result: "Nothing measured yet", State: Open}
 	a := p.Align
 	var got []string
+	score := ""
 	if a.Turn != nil {
 		got = append(got, "turned "+Turned(*a.Turn))
 	}
@@ -172,19 +173,23 @@ func afterLine(p plan.Plan) SheetLine {
 		got = append(got, Longer(*a.Length))
 	}
 	if n := len(p.Union.Scores); n > 0 {
-		got = append(got, Score(p.Union.Scores[n-1]))
+		score = Score(p.Union.Scores[n-1])
 		l.State = state(p.Union.Scores[n-1].United == record.Yes)
 	} else {
 		l.State = state(a.Turn != nil && a.Length != nil && count(p, "after", plan.Caution)+count(p, "after", plan.Missing) == 0)
 	}
-	if len(got) > 0 {
-		l.Result = capital(strings.Join(got, ", "))
+	leg := capital(strings.Join(got, ", "))
+	switch {
+	case score != "":
+		l.Result = score
+	case leg != "":
+		l.Result, leg = leg, ""
 	}
 	gap := ""
 	if a.Gap != nil {
 		gap = "gap " + Length(*a.Gap)
 	}
-	l.Detail = detail(p, "after", gap)
+	l.Detail = detail(p, "after", leg, gap)
 	return l
 }
 
