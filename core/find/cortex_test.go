@@ -234,7 +234,7 @@ func TestTraceLaws(t *testing.T) {
 }
 
 func BenchmarkTrace(b *testing.B) {
-	g := tubeFilm(3000, 4000, 2000, 90, 1)
+	g := tubeFilm(3000, 4000, 1250, 30, 1)
 	g.fine, g.noise = 1, 0
 	pic := g.draw(1)
 	for b.Loop() {
