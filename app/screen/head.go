@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"slices"
 	"strconv"
 
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
@@ -107,22 +108,16 @@ func needsUI(c record.Case, s plan.Space, home string) app.UI {
 	}
 	links := []app.UI{}
 	for _, view := range []anatomy.View{anatomy.AP, anatomy.Lateral} {
-		wanted := false
-		for _, n := range s.Needs {
-			of := text.NeedView(n)
-			wanted = wanted || of == view || of == ""
-		}
-		if !wanted {
-			continue
-		}
-		to, words := home+"/films", "Add a film, "+text.ViewName(view)
+		to, words, on := home+"/films", "Add a film, "+text.ViewName(view), record.Film{}
 		for i, f := range c.Films {
 			if f.View == view && f.Bone != anatomy.Sound {
-				to, words = home+"/film/"+strconv.Itoa(i), "Mark them on film "+strconv.Itoa(i+1)+", "+text.ViewName(view)
+				to, words, on = home+"/film/"+strconv.Itoa(i), "Mark them on film "+strconv.Itoa(i+1)+", "+text.ViewName(view), f
 				break
 			}
 		}
-		links = append(links, app.A().Class("act").Href(to).Text(words))
+		if lacks(on, s.Needs, view) {
+			links = append(links, app.A().Class("act").Href(to).Text(words))
+		}
 	}
 	return app.Div().Class("note").DataSet("needs", "yes").Body(app.Text(text.SpaceNeeds(s.Needs)), app.Div().Class("acts").Body(links...))
 }
@@ -149,4 +144,17 @@ func (p *Page) wireRows(v *view, c record.Case, kind record.ReadingKind, place s
 	return append(rows,
 		v.row(p, p.mm(kind, place+"-left", "Wire stops short of the joint by", "as seen in both views", 0, 40, r.GapLeft, func(r *record.Reading) **units.MM { return &r.GapLeft })),
 		v.row(p, p.mm(kind, place+"-takes", "Gauge already takes off", "read the gauge's own instructions", 0, 30, r.Subtracts, func(r *record.Reading) **units.MM { return &r.Subtracts })))
+}
+
+// lacks is true of a film on which a point that is needed, and that this view
+// can show, was not placed.
+func lacks(f record.Film, needs []string, view anatomy.View) bool {
+	for _, n := range needs {
+		of := text.NeedView(n)
+		placed := slices.ContainsFunc(f.Points, func(q record.Point) bool { return string(q.Name) == n })
+		if (of == view || of == "") && !placed {
+			return true
+		}
+	}
+	return false
 }
