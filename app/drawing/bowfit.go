@@ -26,7 +26,7 @@ func BowFit(in BowFitInput) (string, error) {
 	c.in("the length of the line", in.Chord, 20, 600)
 	c.in("the radius of the bone", in.Bone.Best, in.Chord/2, 1e5)
 	c.in("the radius of the nail", in.Nail, in.Chord/2, 1e5)
-	c.maybe("the difference", &in.Mismatch, -300, 300)
+	c.maybe("the difference", &in.Mismatch, -2000, 2000)
 	bone, _ := measure.Sagitta(in.Chord, in.Bone.Best)
 	nail, _ := measure.Sagitta(in.Chord, in.Nail)
 	if len(c.gaps) == 0 {

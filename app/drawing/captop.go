@@ -68,7 +68,7 @@ type capDrawing struct {
 func (d *capDrawing) y(mm float64) float64 { return d.tip + mm*d.k }
 
 func (d *capDrawing) draw(below float64) {
-	const x, half = 112.0, 30.0
+	const x, half = 98.0, 30.0
 	var at, size []float64
 	var words, class []string
 	label := func(mm float64, c, w string) {
@@ -94,14 +94,14 @@ func (d *capDrawing) draw(below float64) {
 		d.s.line("d-screw", xy{x, d.y(d.b)}, xy{x, d.y(d.b - float64(*c))}, long("cap", float64(*c), d.k))
 		label(d.b-float64(*c), "d-t d-blue", "cap "+c.String()+levelWords(d.b-float64(*c)))
 	}
-	d.s.dim("d-move", xy{22, d.tip}, xy{22, d.y(d.b)}, long("burial", math.Abs(d.b), d.k))
+	d.s.dim("d-move", xy{14, d.tip}, xy{14, d.y(d.b)}, long("burial", math.Abs(d.b), d.k))
 	mid, ok := spread(at, size, 22, d.s.h-22, 1)
 	if !ok {
 		mid = at
 	}
 	for i, m := range mid {
-		d.s.line("d-lead", xy{x + 80, at[i]}, xy{x + 90, m})
-		d.s.text(class[i], small, xy{x + 93, m + 4}, start, cut(words[i], small, 120))
+		d.s.line("d-lead", xy{x + 80, at[i]}, xy{x + 86, m})
+		d.s.text(class[i], small, xy{x + 89, m + 4}, start, cut(words[i], small, 140))
 	}
 	d.s.text("d-t d-blue", normal, xy{6, 15}, start, "nail "+d.in.Burial.String()+" deep")
 	d.s.text("d-t d-soft", small, xy{6, d.s.h - 6}, start, "heights to scale; bone dashed: a guess")

@@ -50,7 +50,7 @@ func Hole(in HoleInput) (string, error) {
 	d.bone()
 	d.screw()
 	d.neighbours()
-	d.s.text("d-t d-soft", small, xy{6, 190}, start, "along the screw, to scale; nail dashed: a guess")
+	d.s.text("d-t d-soft", small, xy{6, 190}, start, "along the screw, to scale; nail: a guess")
 	return d.s.done("d-hole-one", "Locking screw in its hole", "The bone is "+oneTenth(in.Depth).String()+" deep, the screw "+in.Screw.String()+" long; it stands "+in.Past.String()+" out of the far cortex. To scale."), nil
 }
 
@@ -159,7 +159,7 @@ func Tilt(in TiltInput) (string, error) {
 	s.line("d-guess", at(0, in.Nail/2), at(in.Along, in.Nail/2))
 	y := top + w + 16
 	s.dim("d-ink", xy{14, y}, xy{14 + l, y}, long("along", float64(in.Along), k))
-	s.text("d-t d-num", small, xy{14 + l/2, y + 16}, middle, in.Along.String()+" of nail in the piece")
+	s.text("d-t d-num", small, xy{14, y + 16}, start, in.Along.String()+" of nail in the piece")
 	if slack > 0 {
 		s.dim("d-move", at(in.Along, 0).plus(xy{6, 0}), at(in.Along, slack).plus(xy{6, 0}), long("slack", float64(slack), k))
 	}

@@ -93,6 +93,9 @@ func samples(t testing.TB) map[string]string {
 	for name, svg := range spaceSamples(t) {
 		keep(name, svg, nil)
 	}
+	for name, svg := range bedsideSamples(t) {
+		keep(name, svg, nil)
+	}
 	return out
 }
 

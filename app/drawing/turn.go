@@ -101,7 +101,7 @@ func (d turnDrawing) leg(o xy, m float64, v *units.Angle, what string) {
 // foot shows where the foot points and where it must point, for the injured
 // leg.
 func (d turnDrawing) foot(o xy) {
-	const r = 84.0
+	const r = 78.0
 	d.s.line("d-lead", o, o.plus(xy{0, -r}))
 	t := d.in.Turn
 	if t == nil || t.Best == 0 {

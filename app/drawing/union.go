@@ -117,7 +117,7 @@ func TwoBalls(in TwoBallsInput) (string, error) {
 	s.circle("d-part", xy{x(in.Behind), y}, 6)
 	s.line("d-screw", xy{x(in.Bone), y - 26}, xy{x(in.Bone), y + 26})
 	s.line("d-move", xy{left, y + 58}, xy{x(in.Bone), y + 58}, long("bone", 1000/in.Bone, wide/1000))
-	s.text("d-t d-soft", small, xy{6, 14}, start, "tube left, detector right, by 1 ÷ magnification")
+	s.text("d-t d-soft", small, xy{6, 14}, start, "tube left, detector right")
 	label := func(at, y float64, class, words string) {
 		s.text(class, small, xy{clamp(at, 60, 268), y}, middle, words)
 	}
@@ -126,6 +126,6 @@ func TwoBalls(in TwoBallsInput) (string, error) {
 	s.line("d-lead", xy{x(in.Front), 38}, xy{x(in.Front), y - 6})
 	s.line("d-lead", xy{x(in.Behind), 56}, xy{x(in.Behind), y - 6})
 	label(x(in.Bone)-60, y+74, "d-t d-blue", "bone "+factorWords(in.Bone))
-	s.text("d-t d-soft", small, xy{6, 184}, start, "ways along the line to scale; balls for the eye")
+	s.text("d-t d-soft", small, xy{6, 184}, start, "ways along the line to scale")
 	return s.done("d-two-balls", "Bone between two balls", "The ball behind is "+factorWords(in.Behind)+" times as large on the film, the one in front "+factorWords(in.Front)+" times, and the bone between them "+factorWords(in.Bone)+" times."), nil
 }
