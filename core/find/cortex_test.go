@@ -234,11 +234,13 @@ func TestTraceLaws(t *testing.T) {
 }
 
 func BenchmarkTrace(b *testing.B) {
-	g := tubeFilm(3000, 4000, 1250, 30, 1)
-	g.fine, g.noise = 1, 0
-	pic := g.draw(1)
+	small := tubeFilm(300, 500, 230, 30, 1.6).draw(1)
+	g := Grey{Width: 3000, Height: 4000, Pix: make([]uint16, 3000*4000)} // 10 and 8 times as large
+	for i := range g.Pix {
+		g.Pix[i] = small.Pix[i/3000/8*300+i%3000/10]
+	}
 	for b.Loop() {
-		if _, err := Trace(pic, px(1500, 1000), px(1500, 1500), nil); err != nil {
+		if _, err := Trace(g, px(1500, 160), px(1500, 3840), nil); err != nil {
 			b.Fatal(err)
 		}
 	}
