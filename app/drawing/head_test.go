@@ -87,6 +87,8 @@ func samples(t testing.TB) map[string]string {
 	keep("magnify", svg, err)
 	svg, err = NeckAP(neckSample())
 	keep("neck", svg, err)
+	svg, err = Distal(distalSample())
+	keep("lower-end", svg, err)
 	for name, svg := range wireSamples(t) {
 		keep(name, svg, nil)
 	}

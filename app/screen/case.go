@@ -149,7 +149,8 @@ func (p *Page) sheetScreen(c record.Case) *view {
 	v.on("export-bare", func(string) { p.export(false) })
 	v.add(app.Div().Class("acts").Body(
 		act("main", "Export with films", "export-films"),
-		act("", "Export without films", "export-bare")))
+		act("", "Export without films", "export-bare"), act("", "Print", "print")))
+	v.on("print", func(string) { p.print() })
 	v.add(v.row(p, &row{kind: textRow, key: "label", label: "What the team calls this case", note: "no patient name: the list shows it",
 		get: func() string { return c.Label },
 		set: func(s string) error {

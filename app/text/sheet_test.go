@@ -1,6 +1,7 @@
 package text
 
 import (
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -138,6 +139,44 @@ func TestSharedText(t *testing.T) {
 	own.Teaching, own.Name = false, "Hill hospital"
 	if s := Shared(c, p, own, "2026-11-25T07:30:00Z"); strings.Contains(s, "INVENTED") || !strings.Contains(s, "Shelf: Hill hospital") {
 		t.Error("a hospital's shelf is not named")
+	}
+}
+
+// What comes after nail and head is words throughout, in every practice case:
+// no code, no brace, no NaN.
+func TestLaterPartsInWords(t *testing.T) {
+	said := 0
+	for _, path := range testkit.Files(t, "cases/*/case.json") {
+		name := filepath.Base(filepath.Dir(path))
+		_, p := practice(t, name, func(c *record.Case) {
+			c.Implants = []record.Implant{{Kind: "nail", At: c.Made}, {Kind: "locking-screw", At: c.Made, Broken: record.Yes}}
+		})
+		var out []string
+		for _, rs := range [][]plan.Reason{p.Class.Why, p.Seat.Why, p.Distal.Why, p.Align.Why, p.Union.Why, p.Removal.Steps} {
+			for _, r := range rs {
+				out = append(out, Reason(r))
+			}
+		}
+		for _, rows := range [][]Named{SeatTable(p.Seat), AlignTable(p.Align), KitCover(p.Kit)} {
+			for _, n := range rows {
+				out = append(out, n.Name, n.Value)
+			}
+		}
+		for _, h := range p.Distal.Holes {
+			out = append(append(out, HoleName(h), HoleUse(h), HoleAsk(h)), HoleDetail(h)...)
+		}
+		for _, it := range p.Kit.Items {
+			title, more := KitItem(it)
+			out = append(out, title, more)
+		}
+		for _, s := range out {
+			if said++; s == "" || strings.ContainsAny(s, "{}") || strings.Contains(s, "NaN") || strings.Contains(s, "without words") || strings.HasPrefix(s, ",") {
+				t.Errorf("%s: %q", name, s)
+			}
+		}
+	}
+	if said < 200 {
+		t.Errorf("only %d sentences were looked at", said)
 	}
 }
 

@@ -36,7 +36,8 @@ func places(home, label string, film int) []place {
 		{path: "/cases", title: "Cases"},
 		{path: home, title: label},
 		{path: home + "/injury", title: "Injury"}, {path: home + "/films", title: "Films"}, {path: home + "/bone", title: "Bone"},
-		{path: home + "/nail", title: "Nail"}, {path: home + "/head", title: "Head"}, {path: home + "/record", title: "Record"},
+		{path: home + "/nail", title: "Nail"}, {path: home + "/head", title: "Head"}, {path: home + "/distal", title: "Distal"},
+		{path: home + "/kit", title: "Kit"}, {path: home + "/record", title: "Record"}, {path: home + "/after", title: "After"}, {path: home + "/removal", title: "Taking it out"},
 		{path: home + "/nothing", title: "Not here"},
 		{path: "/shelf", title: "Shelf"}, {path: "/shelf/nails", title: "Nails"}, {path: "/shelf/head-screws", title: "Head screws"},
 		{path: "/shelf/locking-screws", title: "Locking screws"}, {path: "/shelf/end-caps", title: "End caps"},
@@ -148,6 +149,7 @@ func TestEveryScreen(t *testing.T) {
 	toCase(t, p, "")
 	label := eval[string](t, p, `document.querySelector("h1").innerText`)
 	fillSizes(t, p)
+	fillCase(t, p, home)
 	for _, look := range []string{"light", "dark"} {
 		goTo(t, p, place{path: "/about", title: "About"})
 		choose(t, p, "look", look)
@@ -173,6 +175,33 @@ func TestEveryScreen(t *testing.T) {
 		}
 	}
 	quiet(t, p)
+}
+
+// fillCase gives the screens of a case that come after the plan something to
+// show: a depth, a turn, parts that were put in and found, a score of union.
+func fillCase(t *testing.T, p *Phone, home string) {
+	t.Helper()
+	goTo(t, p, place{path: home + "/distal", title: "Distal"})
+	enter(t, p, "hole1-depth", "43")
+	choose(t, p, "hole1-bone", "yes")
+	must(t, p.Wait(`document.querySelector("[data-answer=hole1] .part")?.innerText.startsWith("46")`)) // 43 and 2 more, up to stock: common practice
+	goTo(t, p, place{path: home + "/after", title: "After"})
+	for _, n := range [][2]string{{"turn-injured", "35"}, {"turn-injured-neck", "0"}, {"turn-sound", "14"}, {"turn-sound-neck", "0"}, {"length-injured", "430"}, {"length-sound", "447"}} {
+		enter(t, p, n[0], n[1])
+	}
+	must(t, p.TapText("Score a film"))
+	choose(t, p, "follow-scale", "rust")
+	for _, side := range []string{"front", "back", "medial", "lateral"} {
+		enter(t, p, "follow-"+side, "2")
+	}
+	must(t, p.TapText("Keep this score"), p.Wait(`document.querySelector("[data-do^='follow-drop|']")`))
+	goTo(t, p, place{path: home + "/record", title: "Record"})
+	choose(t, p, "implant-kind", "nail")
+	enter(t, p, "implant-diameter", "11")
+	enter(t, p, "implant-length", "400")
+	must(t, p.TapText("Record it"), p.Wait(`document.querySelector("[data-do='implant-drop|0']")`), p.TapText("What was there before"))
+	choose(t, p, "existing-kind", "plate")
+	must(t, p.TapText("Add it"), p.Wait(`document.querySelector("[data-do='existing-drop|0']")`))
 }
 
 // fillSizes gives every calculator an answer, so that all it can draw is drawn.
