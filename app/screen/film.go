@@ -283,7 +283,7 @@ func (fp *filmPage) paint() {
 	}
 	show.Trails = fp.nailTrails()
 	if o := fp.offer; o != nil {
-		show.Trails, show.Rings = append(show.Trails, o.trails...), append(show.Rings, o.rings...)
+		show.Trails = append(show.Trails, o.trails...)
 	}
 	fp.stage.paint(viewer.Compose(show))
 }

@@ -248,7 +248,8 @@ func TestFindHead(t *testing.T) {
 func TestFindNeckBySide(t *testing.T) {
 	for view, want := range map[string][]anatomy.Landmark{"ap": {anatomy.NeckUpper, anatomy.NeckLower}, "lateral": {anatomy.NeckFront, anatomy.NeckBack}} {
 		fp, s := filmOnScreen(t)
-		fp.find = (&worker{seen: searchSeen{Neck: &neckSeen{Upper: fpx{X: 400, Y: 300}, Lower: fpx{X: 420, Y: 420}, Slip: 2}}}).find
+		w := &worker{seen: searchSeen{Neck: &neckSeen{Upper: fpx{X: 400, Y: 300}, Lower: fpx{X: 420, Y: 420}, Slip: 2}}}
+		fp.find = w.find
 		fp.act("view|" + view)
 		fp.act("mode|points")
 		fp.act("find|neck")
@@ -260,6 +261,16 @@ func TestFindNeckBySide(t *testing.T) {
 		}
 		if !slices.Equal(got, want) {
 			t.Errorf("%s: placed %v, want %v", view, got, want)
+		}
+		if w.asks[0].Taps[0] != (fpx{X: 300, Y: 200}) || len(w.asks[0].Taps) != 3 {
+			t.Errorf("asked at %v, want head and shaft in this order", w.asks[0].Taps)
+		}
+		w.seen.Head = &headSeen{Centre: fpx{X: 300, Y: 200}, R: 90, RU: 1, Slip: 1}
+		fp.act("find|neck")
+		fp.tapAll([2]units.Px{300, 200}, [2]units.Px{410, 860}, [2]units.Px{410, 1360})
+		fp.act("accept")
+		if n := len(film(t, s).Points); n != 5 {
+			t.Errorf("%s: %d points, want neck and head", view, n)
 		}
 	}
 }
@@ -293,5 +304,21 @@ func TestNothingIsOfferedWithoutAFinder(t *testing.T) {
 	fp.act("snap")
 	if fp.seek != nil || fp.offer != nil {
 		t.Error("a search began that nobody can make")
+	}
+}
+
+// What the film worker says is read by its names; what cannot be read is said.
+func TestSeenOf(t *testing.T) {
+	got, err := seenOf([]byte(`{"head":{"centre_px":{"x":1,"y":2},"r_px":3,"r_u_px":0.5,"slip_px":0.25,"rim_px":[{"x":4,"y":2}],"seen":0.75},"neck":{"upper_px":{"x":5,"y":6},"lower_px":{"x":7,"y":8},"slip_px":2},"doubt":"d"}`))
+	if err != nil || got.Head == nil || got.Head.Centre != (fpx{X: 1, Y: 2}) || got.Head.R != 3 || got.Head.RU != 0.5 || got.Head.Slip != 0.25 || got.Head.Seen != 0.75 || len(got.Head.Rim) != 1 {
+		t.Errorf("head %+v, %v", got.Head, err)
+	}
+	if got.Neck == nil || got.Neck.Lower != (fpx{X: 7, Y: 8}) || got.Neck.Slip != 2 || got.Doubt != "d" {
+		t.Errorf("neck %+v", got.Neck)
+	}
+	for _, bad := range []string{"", "{", `{"round":3}`, "[]"} {
+		if got, err := seenOf([]byte(bad)); err == nil || got.Round != nil {
+			t.Errorf("%q is read as %+v", bad, got)
+		}
 	}
 }

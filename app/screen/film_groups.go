@@ -223,7 +223,7 @@ func groupNamed(v anatomy.View, key string) *group {
 // chipsUI is the landmarks of the group that is open, behind its name.
 func (fp *filmPage) chipsUI(g group) app.UI {
 	f := fp.now()
-	open := app.Button().Type("button").Class("chip group").Aria("label", "Landmarks of: "+g.name+". Choose another group").DataSet("film", "groups").Text("▾ " + g.name + " " + groupCount(f, g))
+	open := app.Button().Type("button").Class("chip group").Aria("expanded", "false").DataSet("film", "groups").Text("▾ " + g.name + " " + groupCount(f, g))
 	var chips []app.UI
 	for _, l := range g.all() {
 		words, _ := text.Landmark(l)

@@ -24,7 +24,6 @@ type offer struct {
 	doubt  string
 	hint   string
 	trails []viewer.Trail
-	rings  []viewer.Ring
 	marks  []viewer.Mark // that may be dragged, each with its wall
 	walls  []find.Wall
 	edit   filmEdit
@@ -45,10 +44,10 @@ func (fp *filmPage) offerOf(ask searchAsk, s searchSeen) *offer {
 		o = fp.offerEdge(*s.Edge)
 	case s.Shaft != nil:
 		o = fp.offerShaft(*s.Shaft, s.Isthmus, s.Doubt)
+	case s.Neck != nil: // its head comes along
+		o = fp.offerNeck(*s.Neck, s.Head)
 	case s.Head != nil:
 		o = fp.offerHead(*s.Head)
-	case s.Neck != nil:
-		o = fp.offerNeck(*s.Neck)
 	}
 	if o != nil {
 		o.ask = ask
@@ -181,7 +180,7 @@ func (fp *filmPage) offerShaft(s find.Shaft, isthmus *find.Narrow, why string) *
 		}
 		o.trails = append(o.trails, viewer.Trail{Path: []geom.Pt[units.Px]{isthmus.Edge[find.InnerLeft], isthmus.Edge[find.InnerRight]}, Text: "isthmus", Style: viewer.Offered})
 	} else {
-		o.doubt += " The narrowest place cannot be told: " + plainStart(why)
+		o.doubt += " The narrowest place cannot be told: " + plainStart(plainMessage(why))
 	}
 	o.middles(s, at)
 	o.grips(s)
@@ -253,11 +252,11 @@ func (o *offer) grips(s find.Shaft) {
 	}
 }
 
-// offerHead proposes three places on the circle of a head, 120° apart. A
-// circle through three places with slip s has u(R) = s/√3 and, in each
-// coordinate of its centre, s·√(2/3); the slip is the larger of the two ways.
-func (fp *filmPage) offerHead(h headSeen) *offer {
-	slip := max(h.RU*math.Sqrt2*units.Px(math.Sqrt(1.5)), h.Slip*units.Px(math.Sqrt(1.5)))
+// headPoints are three places on the circle of a head, 120° apart. A circle
+// through three places with slip s has u(R) = s/√3 and, in each coordinate of
+// its centre, s·√(2/3); the slip is the larger of the two ways.
+func headPoints(h headSeen) map[anatomy.Landmark]record.Point {
+	slip := max(h.RU*units.Px(math.Sqrt(3)), h.Slip*units.Px(math.Sqrt(1.5)))
 	start := -math.Pi / 2
 	if len(h.Rim) > 0 {
 		d := h.Rim[len(h.Rim)/2].Minus(h.Centre)
@@ -268,21 +267,46 @@ func (fp *filmPage) offerHead(h headSeen) *offer {
 		sin, cos := math.Sincos(start + 2*math.Pi*float64(i)/3)
 		at[l] = record.Point{Name: l, Slip: slip, At: geom.Pt[units.Px]{X: h.Centre.X + h.R*units.Px(cos), Y: h.Centre.Y + h.R*units.Px(sin)}}
 	}
+	return at
+}
+
+// offerHead proposes the circle of a head.
+func (fp *filmPage) offerHead(h headSeen) *offer {
 	return &offer{name: "accept the head that was found", title: "The head was found.",
 		doubt: "Radius " + pxDoubt(h.R, h.RU) + "; " + share(h.Seen) + " of its rim is seen.", hint: "Look all round: the dashes must lie on the edge of the bone.",
-		rings: []viewer.Ring{{Centre: filmSize(fp.now()).Square(h.Centre), Long: h.R, Short: h.R}}, edit: putPoints(fp.Index, at)}
+		trails: []viewer.Trail{headTrail(h)}, edit: putPoints(fp.Index, headPoints(h))}
+}
+
+// headTrail is the circle of a head, drawn as a proposal.
+func headTrail(h headSeen) viewer.Trail {
+	const corners = 72
+	t := viewer.Trail{Closed: true, Style: viewer.Offered, Text: "head"}
+	for i := range corners {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / corners)
+		t.Path = append(t.Path, geom.Pt[units.Px]{X: h.Centre.X + h.R*units.Px(cos), Y: h.Centre.Y + h.R*units.Px(sin)})
+	}
+	return t
 }
 
 // offerNeck proposes the narrowest place of the neck, by the names that the
-// view has for its edges.
-func (fp *filmPage) offerNeck(k neckSeen) *offer {
+// view has for its edges, and the head that was found on the way.
+func (fp *filmPage) offerNeck(k neckSeen, head *headSeen) *offer {
 	a, b := anatomy.NeckUpper, anatomy.NeckLower
 	if fp.now().View == anatomy.Lateral {
 		a, b = anatomy.NeckFront, anatomy.NeckBack
 	}
-	return &offer{name: "accept the neck that was found", title: "The neck was found.", doubt: "Each edge ± " + units.Trim(units.Sure*float64(k.Slip), 1) + "\u00a0px.",
-		trails: []viewer.Trail{{Path: []geom.Pt[units.Px]{k.Upper, k.Lower}, Style: viewer.Offered, Text: "neck"}},
-		edit:   putPoints(fp.Index, map[anatomy.Landmark]record.Point{a: {Name: a, At: k.Upper, Slip: k.Slip}, b: {Name: b, At: k.Lower, Slip: k.Slip}})}
+	o := &offer{name: "accept the neck that was found", title: "The neck was found.", doubt: "Each edge ± " + units.Trim(units.Sure*float64(k.Slip), 1) + "\u00a0px.",
+		hint:   "The line must lie across the narrowest place, from inner edge to inner edge.",
+		trails: []viewer.Trail{{Path: []geom.Pt[units.Px]{k.Upper, k.Lower}, Style: viewer.Offered, Text: "neck"}}}
+	at := map[anatomy.Landmark]record.Point{}
+	if head != nil {
+		at = headPoints(*head)
+		o.trails = append(o.trails, headTrail(*head))
+		o.title, o.doubt = "Head and neck were found.", o.doubt+" Radius of the head "+pxDoubt(head.R, head.RU)+"."
+	}
+	at[a], at[b] = record.Point{Name: a, At: k.Upper, Slip: k.Slip}, record.Point{Name: b, At: k.Lower, Slip: k.Slip}
+	o.edit = putPoints(fp.Index, at)
+	return o
 }
 
 // putPoints places several landmarks in one step of undo.
