@@ -87,7 +87,7 @@ func (d *capDrawing) draw(below float64) {
 	label(d.b, "d-t d-soft", "top of the nail")
 	if n := d.in.Next; n != nil {
 		d.s.box("d-ghost", xy{x - half + 5, d.y(d.b)}, xy{x + half - 5, d.y(d.b - float64(*n))}, 0)
-		label(d.b-float64(*n), "d-t d-soft", "next "+n.String()+levelWords(d.b-float64(*n)))
+		label(d.b-float64(*n), "d-t d-soft", n.String()+levelWords(d.b-float64(*n)))
 	}
 	if c := d.in.Cap; c != nil {
 		d.s.box("d-part", xy{x - half + 5, d.y(d.b)}, xy{x + half - 5, d.y(d.b - float64(*c))}, 0)
@@ -103,8 +103,16 @@ func (d *capDrawing) draw(below float64) {
 		d.s.line("d-lead", xy{x + 80, at[i]}, xy{x + 86, m})
 		d.s.text(class[i], small, xy{x + 89, m + 4}, start, cut(words[i], small, 140))
 	}
-	d.s.text("d-t d-blue", normal, xy{6, 15}, start, "nail "+d.in.Burial.String()+" deep")
+	d.s.text("d-t d-blue", normal, xy{6, 15}, start, "nail "+d.deep())
 	d.s.text("d-t d-soft", small, xy{6, d.s.h - 6}, start, "heights to scale; bone dashed: a guess")
+}
+
+// deep says how the top of the nail lies.
+func (d *capDrawing) deep() string {
+	if d.b < 0 {
+		return d.in.Burial.Times(-1).String() + " proud"
+	}
+	return d.in.Burial.String() + " deep"
 }
 
 // levelWords says briefly where a top lies from the tip of the trochanter.
@@ -120,7 +128,7 @@ func levelWords(mm float64) string {
 }
 
 func (d *capDrawing) words() string {
-	say := []string{"The top of the nail lies " + d.in.Burial.String() + " below the tip of the trochanter (minus: above)."}
+	say := []string{"The nail lies " + d.deep() + ", from the tip of the trochanter."}
 	if c := d.in.Cap; c != nil {
 		say = append(say, "The cap of "+c.String()+levelWords(d.b-float64(*c))+".")
 	}

@@ -84,7 +84,7 @@ func (d *holeDrawing) screw() {
 	d.s.line("d-screw", xy{near, 77}, xy{tip, 77}, long("screw", float64(d.in.Screw), d.k))
 	d.s.box("d-movefill", xy{near - 8, 68}, xy{near, 86}, 0)
 	d.s.text("d-t d-blue", normal, xy{near + 6, 62}, start, d.in.Screw.String())
-	d.s.text("d-t", small, xy{math.Min(tip, 322), 134}, end, bestOnly(d.in.Past)+" "+plusMinus(d.in.Past)+" past the far cortex")
+	d.s.text("d-t", small, xy{math.Min(tip, 322), 134}, end, d.in.Past.String()+" past the far cortex")
 }
 
 // neighbours are the next sizes in stock, below the bone.

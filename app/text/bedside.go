@@ -52,7 +52,7 @@ func HoleGap(l units.Length) string {
 // HoleShort names a hole of a nail by its number from the top, its direction
 // and whether it is a slot.
 func HoleShort(n int, h implant.Hole) string {
-	return HoleName(plan.HolePlace{Hole: n, Plane: h.Plane, Slot: h.Slot})
+	return "Hole " + HoleName(plan.HolePlace{Hole: n, Plane: h.Plane, Slot: h.Slot})
 }
 
 // CapSize names an end cap of the bedside answer.
