@@ -59,11 +59,11 @@ func (p *Page) sizesHome() *view {
 	group := func(title string, items ...app.UI) {
 		v.add(app.H2().Class("group").Text(title), app.Ul().Class("list").Body(items...))
 	}
-	group("Head",
+	group("Head and neck",
 		item("/sizes/head", "Head screw", p.headLine(), "from the wire's depth, lower and upper"),
 		item("/sizes/wire", "Wire in the neck", p.wireLine(), "too high, too far in front, sideways: move, turn, next hole"),
 		item("/sizes/tip", "Tip–apex distance", p.tipLine(), "from both views, the screw itself is the scale"))
-	group("Nail",
+	group("Nail, cap and bow",
 		item("/sizes/nail", "Nail", p.nailLine(), "length, diameter and reamers, from rods, a ruler or a film"),
 		item("/sizes/cap", "End cap", p.capLine(), "from how deep the top of the nail lies"),
 		item("/sizes/bow", "Bow of the nail", p.bowLine(), "against the bow of the bone, and the front cortex"))

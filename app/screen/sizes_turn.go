@@ -69,7 +69,7 @@ func (p *Page) turnLine() string {
 func (p *Page) sizeTurn() *view {
 	v := newView("sizes", "Turn and length", "/sizes")
 	v.add(p.staleUI(v), p.sizeTabs(v, "turn.what", turnArm, "What is compared",
-		option{turnArm, "Turn"}, option{turnLesser, "Lesser trochanter"}, option{turnLength, "Length"}, option{turnGap, "Gap"}))
+		option{turnArm, "Turn"}, option{turnLesser, "Trochanter"}, option{turnLength, "Length"}, option{turnGap, "Gap"}))
 	switch p.wordOr("turn.what", turnArm) {
 	case turnLesser:
 		p.lesserUI(v)

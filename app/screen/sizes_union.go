@@ -90,7 +90,7 @@ func (p *Page) sizeUnion() *view {
 	}
 	number, beside := "", "Score all four cortices, on both films."
 	if a.Score > 0 {
-		number, beside = strconv.Itoa(a.Score), "united from "+strconv.Itoa(in.Limit)+" on"
+		number, beside = strconv.Itoa(a.Score), strconv.Itoa(a.Lo)+" to "+strconv.Itoa(a.Hi)+", united from "+strconv.Itoa(in.Limit)+" on"
 	}
 	v.add(calc([]app.UI{askUI("union", sizeBox(number, text.UnionOf(a), true), text.UnionSays(a, scale), beside, nil)}, keys, []app.UI{svg(drawing.Union(in))}, rest))
 	v.ready = a.Score > 0

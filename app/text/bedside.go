@@ -130,7 +130,7 @@ func UnionSays(a plan.UnionAnswer, scale string) string {
 	return name + ": not united"
 }
 
-// UnionOf prints the range of a score.
+// UnionOf prints the most that a score can be.
 func UnionOf(a plan.UnionAnswer) string {
-	return "of " + strconv.Itoa(a.Lo) + " to " + strconv.Itoa(a.Hi)
+	return "of " + strconv.Itoa(a.Hi)
 }
