@@ -37,7 +37,7 @@ func femur(seed uint64) phantom.Femur {
 // pixels, noise, blur, scatter, turn and detector by the seed.
 func shaftFilm(seed uint64, v anatomy.View) phantom.Setup {
 	s := anyFilm(seed, v, phantom.Whole)
-	s.Width, s.Height, s.Aside = 700, 2400, 0
+	s.Width, s.Height, s.Aside = 1000, 2400, 0
 	s.Balls, s.Ruler = nil, phantom.Ruler{}
 	return s
 }

@@ -296,12 +296,15 @@ func (w *walls) isBright(i int) bool {
 
 // isInside reports whether edges that run like the outer ones lie further out,
 // within the width of what was found: on both sides, or a strong one on one.
+// One that is far stronger is the border of the field, or metal beside the bone.
 func (w *walls) isInside(i int, least float64) bool {
 	row := w.d[i*w.m : (i+1)*w.m]
 	a, b := w.path[OuterLeft][i], w.path[OuterRight][i]
 	further := func(lo, hi, sign, fall float64) (share float64) {
-		for j := max(int(lo), 0); j <= min(int(hi), w.m-1); j++ {
-			if d := sign * float64(row[j]); d > least {
+		for j := max(int(lo), 1); j <= min(int(hi), w.m-2); j++ {
+			d := sign * float64(row[j])
+			top := d >= sign*float64(row[j-1]) && d >= sign*float64(row[j+1])
+			if top && d > least && d < 1.5*fall {
 				share = math.Max(share, d/fall)
 			}
 		}

@@ -212,7 +212,7 @@ func (s Shaft) Isthmus() (Narrow, error) {
 			u = math.Hypot(u, 0.5*(o.x-best.x))
 		}
 	}
-	u = math.Min(math.Hypot(u, 0.4*c.pitch()), c.last-c.first)
+	u = math.Min(math.Hypot(u/math.Max(0.3, float64(len(c.along))/float64(len(s.Levels))), 0.7*c.pitch()), c.last-c.first)
 	if !(best.x-c.along[0] > 0.05*(c.last-c.first)) || !(c.along[len(c.along)-1]-best.x > 0.05*(c.last-c.first)) || !best.rises {
 		return Narrow{}, refuse("isthmus", "end")
 	}
