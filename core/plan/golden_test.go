@@ -9,7 +9,6 @@ import (
 	"strings"
 	"testing"
 
-	"isthmus/core/implant"
 	"isthmus/core/record"
 	"isthmus/core/testkit"
 	"isthmus/core/units"
@@ -35,12 +34,12 @@ func caseNames(t testing.TB) (names []string) {
 }
 
 // Every case has a plan read by eye, and every such plan a case. The plan of
-// the teaching set; numbers to a hundredth, so that the last bit of a
+// the shelf beside the case, else of the teaching set; numbers to a hundredth, so that the last bit of a
 // processor does not matter.
 func TestGolden(t *testing.T) {
 	for _, name := range caseNames(t) {
 		t.Run(name, func(t *testing.T) {
-			pl := For(loadCase(t, name), implant.Teaching())
+			pl := For(loadCase(t, name), caseShelf(t, name))
 			checkPlan(t, pl)
 			got := dump(pl)
 			path := filepath.Join(testkit.Root(t), "testdata", "cases", name, "plan.golden")
