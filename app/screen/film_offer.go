@@ -163,7 +163,7 @@ func (fp *filmPage) offerEdge(e find.Edge) *offer {
 // the canal. A level that was left out is not drawn across.
 func (fp *filmPage) offerShaft(s find.Shaft, isthmus *find.Narrow, why string) *offer {
 	o := &offer{name: "accept the trace of the shaft", title: "The shaft was traced.", doubt: share(s.Seen) + " of its levels are seen.",
-		hint: "Drag an edge where it is wrong: the rest is traced again around it."}
+		hint: "Zoom in and look along the edges. Drag one where it is wrong: the rest is traced again around it."}
 	for w := range 4 {
 		o.trails = append(o.trails, wallTrails(s, w)...)
 	}

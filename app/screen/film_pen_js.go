@@ -92,8 +92,8 @@ func (p pen) dot(d viewer.Dot) {
 		}
 		p.twice(colour, 2)
 	case viewer.Offered:
-		p.c.Call("arc", x, y, 7, 0, 2*math.Pi)
-		p.twice(colour, 1.6, 3, 3)
+		p.c.Call("arc", x, y, 3, 0, 2*math.Pi) // small: many lie along one edge
+		p.twice(colour, 1.2)
 	default:
 		p.c.Call("arc", x, y, 6, 0, 2*math.Pi)
 		p.twice(colour, 1.4)

@@ -17,7 +17,7 @@ import (
 func (fp *filmPage) Render() app.UI {
 	fp.read()
 	pl := fp.plan()
-	if fp.mode == nailMode {
+	if fp.mode == nailMode && !fp.live.on { // a held nail is drawn by the pointer itself
 		fp.layNail(pl)
 	}
 	fp.paint()
