@@ -151,11 +151,11 @@ func (p *Page) sheetScreen(c record.Case) *view {
 		act("main", "Export with films", "export-films"),
 		act("", "Export without films", "export-bare"), act("", "Print", "print")))
 	v.on("print", func(string) { p.print() })
-	v.add(v.row(p, &row{kind: textRow, key: "label", label: "What the team calls this case", note: "no patient name: the list shows it",
+	v.add(app.Div().Class("noprint").Body(v.row(p, &row{kind: textRow, key: "label", label: "What the team calls this case", note: "no patient name: the list shows it",
 		get: func() string { return c.Label },
 		set: func(s string) error {
 			return p.edit("rename", func(c *record.Case) error { c.Label = s; return nil })
-		}}))
+		}})))
 	v.add(cautions())
 	v.ready = true
 	return v

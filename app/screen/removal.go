@@ -32,7 +32,7 @@ func (p *Page) removalScreen(c record.Case, home string) *view {
 	}
 	for _, part := range r.Parts {
 		v.add(app.P().Class("partline").Body(app.B().Text(text.RemovalPart(part))))
-		v.add(p.partRows(v, c, r, part)...)
+		v.add(app.Div().Class("noprint").Body(p.partRows(v, c, r, part)...))
 	}
 	v.add(app.H2().Class("group").Text("Steps"), app.Ol().Class("steps").Body(stepsUI(r.Steps)...),
 		p.whyUI(v, "why-removal", "Where these steps come from", r.Steps...))

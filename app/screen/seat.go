@@ -18,9 +18,15 @@ func (p *Page) seatUI(v *view, c record.Case, pl plan.Plan) []app.UI {
 	if s := pl.Seat.Cap; s != nil {
 		box = app.Div().Class("part wide").Body(app.Text(text.Plain(s.Height)), app.I().Text("mm"))
 	}
+	var next []string
+	for _, r := range pl.Seat.Why {
+		if r.Code == "cap-next" {
+			next = append(next, text.Reason(r))
+		}
+	}
 	return []app.UI{
 		app.H2().Class("group").Text("Depth, end cap and tip"),
-		askUI("end-cap", box, text.CapAsk(pl.Seat), text.CapDetail(pl.Seat), nil),
+		askUI("end-cap", box, text.CapAsk(pl.Seat), text.CapDetail(pl.Seat), next),
 		v.row(p, p.mm(record.BurialFound, "burial", name, hint, 0, 60, r.First, func(r *record.Reading) **units.MM { return &r.First })),
 		namedUI(text.SeatTable(pl.Seat)),
 		p.whyUI(v, "why-seat", "Why this cap, and where the tip ends", pl.Seat.Why...),
