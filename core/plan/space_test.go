@@ -166,7 +166,7 @@ func TestSpaceSaysWhatDoesNotFit(t *testing.T) {
 	}{
 		{"20 mm high: 24.5 are needed", func(f *femurTop) { f.height = 20 }, 1, "space-one-screw"},
 		{"hardly enough, points in doubt", func(f *femurTop) { f.height = 25 }, 15, "space-close"},
-		{"15 mm wide", func(f *femurTop) { f.width = 14 }, 1, "space-one-screw"},
+		{"9 mm wide", func(f *femurTop) { f.width = 9 }, 1, "space-one-screw"},
 	} {
 		f := topTruth
 		tt.do(&f)

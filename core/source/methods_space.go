@@ -5,7 +5,7 @@ var spaceMethods = []Method{
 		Key: "neck-tube", Part: HeadScrews, Title: "The neck as an oval tube seen on two films",
 		Formula: "h² = a² · (v·m)² + b² · (w·m)²\nfrom the front and from the side: two equations for a and b",
 		Inputs:  []string{"inner height of the neck from the front and its width from the side, in mm", "true neck–shaft angle and version, in degrees", "m, square to the neck as it is seen; v and w, across the neck upwards and forwards"},
-		Limits:  "Parallel beams; a film from the front with the kneecap forward and a true one from the side. Refuses a neck that both films see from the same side. The nail is taken to lie along the shaft.",
+		Limits:  "Parallel beams; a film from the front with the kneecap forward and a true one from the side. Refuses a neck that both films see from the same side. The nail is taken to lie along the shaft. For the spread of the beam, for the bow between the two points of the shaft and for the play of the nail, ± 6°, up to ± 9° and ± 6 mm are added from the side; two points of the shaft close together say more.",
 		Sources: []Key{Geometry},
 		Check:   "Seen 30.00 mm high and 24.00 mm wide, neck–shaft angle 130°, no version: 30.00 mm by 24.00 mm.",
 		Code:    []string{"plan.trueNeck", "measure.NeckFromFront", "measure.NeckFromSide"},
