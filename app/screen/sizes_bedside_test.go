@@ -111,6 +111,52 @@ func TestBedsideHoles(t *testing.T) {
 	}
 }
 
+// Left and right nails of one size with other holes: the side is asked for,
+// and a hole that was typed for another nail is not taken in their place.
+func TestBedsideHolesDiffer(t *testing.T) {
+	p := bedside(t, "/sizes/distal")
+	s := p.s.Shelf()
+	for i, n := range s.Nails {
+		if n.Diameter == 10 && n.Length == 400 && n.Side == "right" {
+			s.Nails[i].Distal = n.Distal[1:]
+		}
+	}
+	if err := p.s.SetShelf(t.Context(), s); err != nil {
+		t.Fatal(err)
+	}
+	do(p, "distal.what|holes")
+	do(p, "distal.fracture|305", "distal.nail|10", "distal.length|401")
+	do(p, "distal.tip|35", "distal.length|400")
+	if a, ok := p.holesAsk(); ok {
+		t.Errorf("left and right differ, and %v was taken", a.holes)
+	}
+	saysAt(t, p, "/sizes/distal", "say the side")
+	for side, want := range map[string]string{"left": "Highest hole: 50", "right": "Highest hole: 65"} { // 5 + 400 − 50 − 305, and 35
+		p.s.SetTyped("distal.side", side)
+		saysAt(t, p, "/sizes/distal", want)
+	}
+}
+
+// A row that sets the policy takes no value that the policy would not.
+func TestBedsidePolicyRows(t *testing.T) {
+	p := bedside(t, "/sizes/distal")
+	for row, key := range map[string]string{"distal.over": "distal_over_mm", "distal.limit": "hole_distance_mm"} {
+		do(p, "distal.what|screw")
+		if row == "distal.limit" {
+			do(p, "distal.what|holes")
+		}
+		r := p.view().rows[row]
+		i := slices.IndexFunc(plan.Knobs(), func(k plan.Knob) bool { return k.Key == key })
+		if k := plan.Knobs()[i]; r.lo != k.Lo || r.hi != k.Hi {
+			t.Errorf("%s takes %g to %g, the policy %g to %g", row, r.lo, r.hi, k.Lo, k.Hi)
+		}
+	}
+	do(p, "distal.what|screw", "distal.depth|42", "distal.bone|yes", "distal.over|4")
+	if a := p.distalAnswer(0); a.Ask != 50 {
+		t.Errorf("42 + 4 = 46 → %v, want 50 (by hand)", a.Ask)
+	}
+}
+
 // facts §5: canal 14, nail 10, 120 mm: 1.91°.
 func TestBedsideTilt(t *testing.T) {
 	p := bedside(t, "/sizes/distal")

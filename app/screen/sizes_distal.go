@@ -157,7 +157,7 @@ func (p *Page) distalScrewUI(v *view) {
 	over := plan.DefaultPolicy().DistalOver
 	rest := []app.UI{
 		p.diaTable(dias),
-		p.sizeOr(v, "distal.over", text.Plain(over), "Longer than the depth by", "so that the far cortex is caught; common practice", 0, 6, 1),
+		p.sizeOr(v, "distal.over", text.Plain(over), "Longer than the depth by", "so that the far cortex is caught; 2 to 4, common practice", 2, 4, 1),
 		app.P().Class("care").Text("Rounded up, unlike a head screw: the far cortex must be caught."),
 		p.whyUI(v, "why-distal-screw", "Why this length?", s.Why...)}
 	v.add(calc([]app.UI{askUI("distal", sizeBox(number, "mm", false), text.DistalAsk(s), beside, below), p.invented()}, keys, []app.UI{pic}, rest))
@@ -218,9 +218,10 @@ func (p *Page) holesAsk() (a holesAsk, ok bool) {
 		return a, false
 	}
 	a = holesAsk{dia: *dia, nail: *long, burial: plan.TypedBurial(*burial, policy), lower: plan.TypedLevel(*lower, policy)}
-	if n, _ := p.holesNail(); n != nil {
+	n, differ := p.holesNail()
+	if n != nil {
 		a.holes = n.Distal
-	} else if tip := p.number("distal.tip"); tip != nil {
+	} else if tip := p.number("distal.tip"); tip != nil && !differ {
 		a.holes = []implant.Hole{{FromTip: *tip, Plane: implant.Transverse}}
 	}
 	return a, len(a.holes) > 0
@@ -242,7 +243,7 @@ func (p *Page) distalHolesUI(v *view) {
 		rest = append(rest, holesList(a, policy), p.whyUI(v, "why-holes", "Why is that far enough?", top.Why...))
 	}
 	limit := plan.DefaultPolicy().HoleDistance
-	rest = append(rest, p.sizeOr(v, "distal.limit", text.Plain(limit), "Keep the hole from the fracture", "policy "+text.MM(limit)+"; every fatigued nail broke nearer (Bucholz 1987)", 20, 100, 5))
+	rest = append(rest, p.sizeOr(v, "distal.limit", text.Plain(limit), "Keep the hole from the fracture", "policy "+text.MM(limit)+"; every fatigued nail broke nearer (Bucholz 1987)", 30, 80, 5))
 	v.add(calc([]app.UI{ask, p.invented()}, keys, []app.UI{pic}, rest))
 }
 
