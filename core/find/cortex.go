@@ -301,10 +301,11 @@ func (w *walls) isInside(i int, least float64) bool {
 	row := w.d[i*w.m : (i+1)*w.m]
 	a, b := w.path[OuterLeft][i], w.path[OuterRight][i]
 	further := func(lo, hi, sign, fall float64) (share float64) {
-		for j := max(int(lo), 1); j <= min(int(hi), w.m-2); j++ {
-			d := sign * float64(row[j])
-			top := d >= sign*float64(row[j-1]) && d >= sign*float64(row[j+1])
-			if top && d > least && d < 1.5*fall {
+		q := max(5, int(0.12*w.wide)) // the slope of soft tissue is broad, an edge is not
+		for j := max(int(lo), q); j <= min(int(hi), w.m-1-q); j++ {
+			at := func(j int) float64 { return sign * float64(row[j]) }
+			top := at(j) >= at(j-1) && at(j) >= at(j+1)
+			if d := at(j) - math.Max(at(j-q), at(j+q)); top && d > least && d < 1.5*fall {
 				share = math.Max(share, d/fall)
 			}
 		}
@@ -312,5 +313,5 @@ func (w *walls) isInside(i int, least float64) bool {
 	}
 	l := further(a-(b-a), a-0.12*(b-a), 1, w.fall[OuterLeft][i])
 	r := further(b+0.12*(b-a), b+(b-a), -1, w.fall[OuterRight][i])
-	return l > 0.12 && r > 0.12 || l > 0.35 || r > 0.35
+	return l > 0.12 && r > 0.12 || l > 0.25 || r > 0.25
 }
