@@ -91,11 +91,7 @@ func (p *Page) boneScreen(c record.Case, home string) *view {
 	v := newView("cases", "Bone", home)
 	pl := p.s.Plan()
 	v.add(problemsOf(pl.Problems, plan.PartBone)...)
-	rows := [][2]string{}
-	for _, m := range text.BoneTable(pl.Bone) {
-		rows = append(rows, [2]string{m.Name, m.Value})
-	}
-	v.add(tableUI(rows))
+	v.add(namedUI(text.BoneTable(pl.Bone)))
 	for i, r := range pl.Bone.Routes {
 		v.add(p.whyUI(v, fmt.Sprintf("route%d", i), text.RouteTitle(r)+", "+text.Bias(r.Bias), r.Why))
 	}

@@ -65,7 +65,7 @@ func (p *Page) firstQuestions(v *view, c record.Case, pl plan.Plan) {
 		v.add(app.P().Class("jump").Body(app.Span().Text("Every question with a stop behind it is answered.")))
 	} else {
 		v.add(app.Div().Class("jump").Body(app.Button().Type("button").DataSet("do", "find|at-"+next.key).Body(
-			app.B().Text(fmt.Sprintf("%d still asked, with a stop behind it", n)), app.Span().Text("next: "+next.label))))
+			app.B().Text(fmt.Sprintf("%d still asked, each with a stop", n)), app.Span().Text("next: "+next.label))))
 	}
 	v.add(rows...)
 }
