@@ -37,7 +37,7 @@ func (fp *filmPage) act(name string) {
 	fp.read()
 	fp.says = ""
 	verb, arg, _ := strings.Cut(name, "|")
-	for _, acts := range []map[string]func(string){fp.stageActs(), fp.filmActs(), fp.groupActs(), fp.findActs(), fp.nailActs(), fp.frameActs(), fp.besideActs(), fp.photoActs(), fp.scaleActs(), fp.numberActs()} {
+	for _, acts := range []map[string]func(string){fp.stageActs(), fp.filmActs(), fp.groupActs(), fp.findActs(), fp.nailActs(), fp.frameActs(), fp.besideActs(), fp.photoActs(), fp.scaleActs(), fp.answerActs(), fp.numberActs()} {
 		if fn := acts[verb]; fn != nil {
 			fn(arg)
 		}
@@ -155,6 +155,32 @@ func (fp *filmPage) showPlace(at geom.Pt[units.Px]) {
 	}
 }
 
+// answerActs say what the marks of a piece of evidence are.
+func (fp *filmPage) answerActs() map[string]func(string) {
+	n := fp.Index
+	return map[string]func(string){
+		"front": func(arg string) { fp.front, fp.rim = arg == "front", -1 },
+		"along": func(arg string) {
+			fp.do("along or across", onEvidence(n, fp.piece, func(e *record.Evidence) error {
+				if e.Along == record.Answer(arg) {
+					arg = ""
+				}
+				e.Along = record.Answer(arg)
+				return nil
+			}))
+		},
+		"at-bone": func(arg string) {
+			fp.do("depth of the marker", onEvidence(n, fp.piece, func(e *record.Evidence) error {
+				if e.AtBone == record.Answer(arg) {
+					arg = ""
+				}
+				e.AtBone = record.Answer(arg)
+				return nil
+			}))
+		},
+	}
+}
+
 // scaleActs edit the evidence of size.
 func (fp *filmPage) scaleActs() map[string]func(string) {
 	n := fp.Index
@@ -180,25 +206,6 @@ func (fp *filmPage) scaleActs() map[string]func(string) {
 		},
 		"unchoose": func(string) {
 			fp.do("take the choice of scale back", onFilm(n, func(f *record.Film) error { f.Chosen = ""; return nil }))
-		},
-		"front": func(arg string) { fp.front, fp.rim = arg == "front", -1 },
-		"along": func(arg string) {
-			fp.do("along or across", onEvidence(n, fp.piece, func(e *record.Evidence) error {
-				if e.Along == record.Answer(arg) {
-					arg = ""
-				}
-				e.Along = record.Answer(arg)
-				return nil
-			}))
-		},
-		"at-bone": func(arg string) {
-			fp.do("depth of the marker", onEvidence(n, fp.piece, func(e *record.Evidence) error {
-				if e.AtBone == record.Answer(arg) {
-					arg = ""
-				}
-				e.AtBone = record.Answer(arg)
-				return nil
-			}))
 		},
 	}
 }
