@@ -34,6 +34,7 @@ var problems = map[string]words{
 	"level-isthmus":  {"Below the isthmus? The film says no", "The answer says below the isthmus; on the film the fracture begins {distance} above it. Check both."},
 	"stature-impossible": {"Number out of range",
 		"{field} is {value} mm, it must lie from {low} to {high}. Enter it in millimetres."},
+	"measure-unusual": {"A measure that adult femora do not have", "The {what} measures {value} {unit}; {low} to {high} {unit} were seen in adults. Check the scale and the points. This never changes a size."},
 	"stature-differs": {"Femur and stature do not go together", "A femur of {femur} is unusual for {stature}: {low} to {high} is usual. Check the scale of the film. This never changes a size."},
 
 	"scale-missing":         {"No scale", "Film {film} has no scale, so nothing is measured on it. Mark an object of known size that lay beside the bone."},

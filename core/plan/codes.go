@@ -143,6 +143,7 @@ var injuryTroubles = []Code{
 	{Name: "level-close", Level: Caution, Part: PartInjury, Facts: names("distance", "limit"), Sources: by(source.Subtroch, source.GUM)},
 	{Name: "level-isthmus", Level: Caution, Part: PartInjury, Facts: names("distance"), Sources: by(source.CommonUse)},
 	{Name: "stature-impossible", Level: Missing, Part: PartBone, Facts: names("field", "value", "low", "high")},
+	{Name: "measure-unusual", Level: Caution, Part: PartBone, Facts: names("what", "unit", "value", "low", "high"), Sources: by(source.HipRange, source.CanalRange, source.HeadRange)},
 	{Name: "stature-differs", Level: Caution, Part: PartBone, Facts: names("femur", "stature", "low", "high"), Sources: by(source.Trotter)},
 }
 

@@ -78,6 +78,9 @@ const (
 	Impinge     Key = "pmid-22743391"
 	KneeTop     Key = "pmid-31343595"
 	BowRadius   Key = "bow-2018"
+	HipRange    Key = "hip-range"
+	CanalRange  Key = "canal-range"
+	HeadRange   Key = "head-range"
 	FarCortex   Key = "ao-far-cortex"
 	TurnLimits  Key = "turn-2020"
 	TurnAfter   Key = "turn-2023"
@@ -139,6 +142,9 @@ var register = []Source{
 	{FarCortex, "AO Foundation teaching page: a distal screw catches the far cortex; an overlong one hides on a film from the front, turn the leg 30° inwards", Read},
 	{TurnLimits, "Branca Vergano 2020, Acta Biomed; Süer 2025: under 10° taken as normal, 15° malrotation, over 30° corrected", Abstract},
 	{TurnAfter, "J Orthop Surg Res 2023, 13018-023-04300-8: after nailing 14.7 ± 6.0° of difference, 48.5 % above 15°", Abstract},
+	{HipRange, "PMC4775021: 1070 femora by CT, neck–shaft angle 100.1 to 146.2°, torsion −23.6 to 48.7°", Abstract},
+	{CanalRange, "PMC8589507: smallest canal of 96 Chinese volunteers, men 10.8 ± 1.5 mm, women 9.8 ± 1.3 mm", Abstract},
+	{HeadRange, "J Clin Med Res 2019, 11:740: heads of northern Greek femora, men 47.6 ± 2.8 mm, women 42.0 ± 2.4 mm", Read},
 	{Retroverted, "PMC4775021: torsion of 1070 femora by CT, median 14.2°, −23.6 to 48.7°, 7.8 % retroverted", Read},
 	{LesserTrial, "Lesser-trochanter method 13.9 ± 6.7° against 15.7 ± 5.5° by looking, no better in patients; 3° on bones (Mao 2024)", Abstract},
 	{LegLength, "Leg length after nailing: Herscovici 2014; Winquist III and IV: discuss 15 to 20 mm, correct over 20 mm", Abstract},
