@@ -51,7 +51,7 @@ func hipPage(t *testing.T, f phantom.Femur, side anatomy.Side) *Page {
 
 func roomy() phantom.Femur {
 	f := phantom.Usual()
-	f.Head, f.Neck, f.Version, f.Bow = 50, 36, 14, 0 // straight: the nail lies along the shaft
+	f.Head, f.Neck, f.Oval, f.Version, f.Bow = 54, 42, 0.95, 14, 0 // large, and straight: the nail lies along the shaft
 	return f
 }
 
