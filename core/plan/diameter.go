@@ -80,11 +80,12 @@ func roomFor(canal units.Length, sizes []Size, p Policy) (room units.Length, tig
 }
 
 // tooThick says how much more than the policy allows would have to be reamed:
-// a stop in a canal under the red limit, else a caution.
+// a stop in a canal under the red limit or for more than twice as much, else a
+// caution.
 func tooThick(canal units.Length, nail units.MM, p Policy) Problem {
 	q := trouble("nail-too-thick", fields("shelf.nails", "films"), shown("size", nail), length("canal", canal),
 		length("cut", units.Exact(nail+p.ReamOver).Minus(canal)), shown("limit", p.ReamCut))
-	if canal.Best < p.CanalRed {
+	if canal.Best < p.CanalRed || !(nail+p.ReamOver-canal.Best <= 2*p.ReamCut) {
 		q.Level = Stop
 	}
 	return q

@@ -75,10 +75,10 @@ var awkwardFilms = []invention{
 	}},
 	{"canal-over-bone", "canal wider than the bone", anatomy.Right, false, func(v *inventor) {
 		v.broken(200).both()
-		v.shift(0, anatomy.CanalA, -200, 0)
-		v.shift(0, anatomy.CanalB, 200, 0)
-		v.shift(1, anatomy.CanalA, -200, 0)
-		v.shift(1, anatomy.CanalB, 200, 0)
+		v.shift(0, anatomy.CanalA, -90, 0)
+		v.shift(0, anatomy.CanalB, 90, 0)
+		v.shift(1, anatomy.CanalA, -90, 0)
+		v.shift(1, anatomy.CanalB, 90, 0)
 	}},
 }
 
@@ -94,7 +94,7 @@ func gauge(gap, subtracts units.MM) func(*record.Reading) {
 }
 
 func hole(n int) func(*record.Reading) {
-	return func(r *record.Reading) { r.Reduced, r.OnBone, r.Hole = "", "", &n }
+	return func(r *record.Reading) { r.Reduced, r.Hole = "", &n }
 }
 
 func angles(a, b units.Deg) func(*record.Reading) {
@@ -107,10 +107,10 @@ func handOnly(r *record.Reading) { r.Reduced = "" }
 
 var awkwardTables = []invention{
 	{"wires", "both wires measured", anatomy.Left, true, func(v *inventor) {
-		v.neckBroken().broken(200).both().took(record.WireLower, 98, gauge(4, 0)).took(record.WireUpper, 88, gauge(4, 0))
+		v.neckBroken().broken(200).both().took(record.WireLower, 105, gauge(5, 0)).took(record.WireUpper, 95, gauge(5, 0))
 	}},
 	{"wire-to-joint", "a wire that reaches the joint surface", anatomy.Right, true, func(v *inventor) {
-		v.neckBroken().broken(200).both().took(record.WireLower, 103, gauge(0, 0)).took(record.WireUpper, 92, gauge(5, 0))
+		v.neckBroken().broken(200).both().took(record.WireLower, 109, gauge(0, 0)).took(record.WireUpper, 96, gauge(5, 0))
 	}},
 	{"wire-differs", "wire and film differ by 20 mm", anatomy.Left, false, func(v *inventor) {
 		v.neckBroken().broken(200).both().took(record.WireLower, 122, gauge(5, 0))
@@ -132,20 +132,20 @@ var awkwardTables = []invention{
 		v.broken(200).both().took(record.BurialFound, 9, bare).took(record.DistalDepth, 41, hole(1)).took(record.DistalDepth, 46, hole(2))
 	}},
 	{"turned-leg", "leg turned by 18 degrees, 12 mm long", anatomy.Left, true, func(v *inventor) {
-		v.broken(200).both().took(record.TurnInjured, 0, angles(12, 44)).took(record.TurnSound, 0, angles(10, 24)).
+		v.broken(200).both().took(record.TurnInjured, 0, angles(44, 12)).took(record.TurnSound, 0, angles(24, 10)).
 			took(record.LengthInjured, 452, bare).took(record.LengthSound, 440, bare).took(record.GapFound, 4, bare)
-		v.c.Implants = []record.Implant{put("nail", anatomy.Left, 10, 380)}
+		v.c.Implants = []record.Implant{put("nail", anatomy.Left, 10, 360)}
 		v.injury().NeckAfter = record.Yes
 	}},
 	{"followed", "followed to union", anatomy.Right, true, func(v *inventor) {
-		v.c.Implants = []record.Implant{put("nail", anatomy.Right, 10, 380), put("end-cap", "", 0, 0)}
+		v.c.Implants = []record.Implant{put("nail", anatomy.Right, 10, 360), put("end-cap", "", 0, 0)}
 		v.injury().NeckAfter = record.Yes
 		v.broken(200).both()
 		v.c.Followed = []record.Followed{{ID: "f-1", At: "2027-01-10T08:00:00Z", Scale: "rust", Cortices: []int{1, 1, 2, 1}}, {ID: "f-2", At: "2027-05-10T08:00:00Z", Scale: "rust", Cortices: []int{3, 3, 2, 3}}}
 	}},
 	{"part-of-the-other-side", "nail for the left put in on the right", anatomy.Right, false, func(v *inventor) {
 		v.broken(200).both()
-		v.c.Implants = []record.Implant{put("nail", anatomy.Left, 10, 380)}
+		v.c.Implants = []record.Implant{put("nail", anatomy.Left, 10, 360)}
 	}},
 }
 
@@ -159,7 +159,7 @@ func oneNail(side anatomy.Side, dia, long units.MM) func(*implant.Shelf) {
 
 var awkwardShelves = []invention{
 	{"one-nail", "one nail on the shelf, it fits", anatomy.Left, true, func(v *inventor) {
-		v.broken(200).both().withShelf("One nail", oneNail(anatomy.Left, 10, 380))
+		v.broken(200).both().withShelf("One nail", oneNail(anatomy.Left, 9, 360))
 	}},
 	{"one-nail-short", "one nail on the shelf, too short and thin", anatomy.Right, true, func(v *inventor) {
 		v.broken(200).both().withShelf("One nail", oneNail(anatomy.Right, 9, 320))
@@ -168,10 +168,10 @@ var awkwardShelves = []invention{
 		v.broken(200).both().withShelf("One nail", oneNail(anatomy.Left, 10, 460))
 	}},
 	{"one-nail-thick", "one nail on the shelf, too thick", anatomy.Right, true, func(v *inventor) {
-		v.broken(200).both().withShelf("One nail", oneNail(anatomy.Right, 13, 380))
+		v.broken(200).both().withShelf("One nail", oneNail(anatomy.Right, 13, 360))
 	}},
 	{"one-nail-other-side", "one nail on the shelf, for the other leg", anatomy.Right, true, func(v *inventor) {
-		v.broken(200).both().withShelf("One nail", oneNail(anatomy.Left, 10, 380))
+		v.broken(200).both().withShelf("One nail", oneNail(anatomy.Left, 9, 360))
 	}},
 	{"no-head-locking", "neck broken, no nail locks in the head", anatomy.Left, true, func(v *inventor) {
 		v.neckBroken().broken(200).both().withShelf("No head locking", func(s *implant.Shelf) {

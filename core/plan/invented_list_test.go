@@ -75,19 +75,19 @@ func invent(t testing.TB, n int, x invention) *inventor {
 
 var awkwardBones = []invention{
 	{"narrow-canal-7", "narrow canal 7 mm", anatomy.Left, true, func(v *inventor) {
-		v.bone.Canal, v.bone.Outer, v.bone.Flare = 7, 23, 4.5
+		v.bone.Canal, v.bone.Outer, v.bone.Flare = 7.8, 23, 4.2 // 7 from the side
 		v.broken(190).both()
 	}},
 	{"narrow-canal-7-head", "narrow canal 7 mm, neck broken", anatomy.Right, true, func(v *inventor) {
-		v.bone.Canal, v.bone.Outer, v.bone.Flare = 7, 23, 4.5
+		v.bone.Canal, v.bone.Outer, v.bone.Flare = 7.8, 23, 4.2 // 7 from the side
 		v.neckBroken().broken(190).both()
 	}},
 	{"narrow-canal-8", "narrow canal 8 mm, little doubt", anatomy.Right, true, func(v *inventor) {
-		v.bone.Canal, v.bone.Outer, v.bone.Flare = 8, 24, 4.2
+		v.bone.Canal, v.bone.Outer, v.bone.Flare = 8.9, 24, 4 // 8 from the side
 		v.broken(230).both()
 	}},
-	{"stovepipe", "stovepipe canal 15.5 mm", anatomy.Left, true, func(v *inventor) {
-		v.bone.Canal, v.bone.Outer, v.bone.Flare = 15.5, 27, 2.1
+	{"stovepipe", "stovepipe canal 15 mm", anatomy.Left, true, func(v *inventor) {
+		v.bone.Canal, v.bone.Outer, v.bone.Flare = 16.6, 28, 2.1
 		*v.c.Injury.AgeYears = 81
 		v.broken(200).both()
 	}},
@@ -97,8 +97,8 @@ var awkwardBones = []invention{
 		v.broken(115).both()
 	}},
 	{"short-strong-bow", "short stature, strong bow", anatomy.Left, true, func(v *inventor) {
-		v.bone.Length, v.bone.Bow, v.bone.Head, v.bone.Neck, v.bone.Reach, v.bone.Condyle = 345, 520, 40, 27, 46, 68
-		v.injury().StatureMM = mm(1430)
+		v.bone.Length, v.bone.Bow, v.bone.Head, v.bone.Neck, v.bone.Reach, v.bone.Condyle = 378, 520, 40, 27, 46, 68
+		v.injury().StatureMM = mm(1490)
 		v.broken(165).both()
 	}},
 	{"short-strong-bow-head", "short, strong bow, subtrochanteric", anatomy.Right, true, func(v *inventor) {
@@ -108,7 +108,7 @@ var awkwardBones = []invention{
 	}},
 	{"tall", "tall, bone of 505 mm", anatomy.Left, true, func(v *inventor) {
 		v.bone.Length, v.bone.Canal, v.bone.Outer, v.bone.Head, v.bone.Neck, v.bone.Reach = 505, 13.5, 31, 52, 36, 62
-		v.injury().StatureMM = mm(2010)
+		v.injury().StatureMM = mm(1890)
 		v.broken(240).film(take{view: anatomy.AP, setup: longFilm}).film(take{view: anatomy.Lateral, setup: longFilm})
 	}},
 	{"retroverted-neck", "retroverted neck, 15 degrees back", anatomy.Right, true, func(v *inventor) {
@@ -189,7 +189,7 @@ var awkwardInjuries = []invention{
 	}},
 	{"neck-missed", "neck fracture found after the nail", anatomy.Left, true, func(v *inventor) {
 		v.neckBroken().injury().NeckAfter = record.Yes
-		v.c.Implants = []record.Implant{put("nail", anatomy.Left, 10, 380), put("locking-screw", "", 5, 46), put("locking-screw", "", 5, 44), put("end-cap", "", 0, 0)}
+		v.c.Implants = []record.Implant{put("nail", anatomy.Left, 9, 360), put("locking-screw", "", 5, 46), put("locking-screw", "", 5, 44), put("end-cap", "", 0, 0)}
 		v.broken(200).both()
 	}},
 	{"neck-missed-before", "neck fracture found in theatre, before the nail", anatomy.Right, true, func(v *inventor) {
