@@ -26,37 +26,30 @@ func (p *Page) caseRoom(at []string) *view {
 	if len(at) == 2 {
 		return p.sheetScreen(c)
 	}
-	var v *view
-	switch at[2] {
-	case "injury":
-		v = p.injuryScreen(c, home)
-	case "films":
-		v = p.filmsScreen(c, home)
-	case "film":
+	if at[2] == "film" {
 		return p.filmScreen(c, at)
-	case "bone":
-		v = p.boneScreen(c, home)
-	case "nail":
-		v = p.nailScreen(c, home)
-	case "head":
-		v = p.headScreen(c, home)
-	case "distal":
-		v = p.distalScreen(c, home)
-	case "kit":
-		v = p.kitScreen(c, home)
-	case "record":
-		v = p.recordScreen(c, home)
-	case "after":
-		v = p.afterScreen(c, home)
-	case "removal":
-		v = p.removalScreen(c, home)
-	default:
-		v = newView("cases", "Not here", home)
-		v.add(app.P().Class("note").Text("A case has no such part. Go back to its sheet."))
-		return v
 	}
+	screen := p.partScreen(at[2])
+	if screen == nil {
+		screen = p.noPartScreen
+	}
+	v := screen(c, home)
 	p.saved(v)
 	p.undoActs(v)
+	return v
+}
+
+// partScreen is the screen of one part of a case, in the order of the job.
+func (p *Page) partScreen(part string) func(record.Case, string) *view {
+	return map[string]func(record.Case, string) *view{
+		"injury": p.injuryScreen, "films": p.filmsScreen, "bone": p.boneScreen, "nail": p.nailScreen, "head": p.headScreen,
+		"distal": p.distalScreen, "kit": p.kitScreen, "record": p.recordScreen, "after": p.afterScreen, "removal": p.removalScreen,
+	}[part]
+}
+
+func (p *Page) noPartScreen(_ record.Case, home string) *view {
+	v := newView("cases", "Not here", home)
+	v.add(app.P().Class("note").Text("A case has no such part. Go back to its sheet."))
 	return v
 }
 
