@@ -85,3 +85,18 @@ func TestFarTooThickIsAStop(t *testing.T) {
 		}
 	}
 }
+
+// A wire that reads 20 mm longer than both films puts the screw through the
+// joint: a stop, not a caution.
+func TestScrewThroughTheJointIsAStop(t *testing.T) {
+	pl := For(loadCase(t, "wire-differs"), caseShelf(t, "wire-differs"))
+	for _, q := range pl.Problems {
+		if q.Code == "space-deep" {
+			if q.Level != Stop {
+				t.Errorf("%+v", q)
+			}
+			return
+		}
+	}
+	t.Error("nothing is said of the depth")
+}

@@ -292,12 +292,17 @@ func (h *hipModel) tips(s *Space, lower, upper units.MM, p Policy) (problems []P
 	return problems
 }
 
+// tipProblems: a tip that lies beyond the joint surface, whatever the doubt, is
+// a stop.
 func tipProblems(tip neck.Tip, place string, p Policy) (problems []Problem) {
 	add := func(code string, facts ...Fact) {
 		problems = append(problems, trouble(code, fields("films", "readings"), append([]Fact{word("place", place)}, facts...)...))
 	}
 	if tip.TooDeep == neck.Yes {
 		add("space-deep", length("nearest", tip.Nearest), shown("limit", p.HeadClearance))
+		if tip.Nearest.Against(0) == units.Less {
+			problems[0].Level = Stop
+		}
 	}
 	if tip.TooFar == neck.Yes {
 		add("space-far", length("nearest", tip.Nearest), shown("limit", p.TipFar))
