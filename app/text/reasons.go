@@ -37,6 +37,7 @@ var reasons = map[string]string{
 	"neck-cleared-film":     "The neck is whole on a film in internal rotation.",
 	"level-below-isthmus":   "The fracture lies below the isthmus, where the canal is wide and the nail can toggle.",
 	"level-below-code":      "The code {code} is in the lower third, below the isthmus.",
+	"level-below-second":    "On the film a second break begins {distance} below the isthmus.",
 	"level-below-film":      "On the film the fracture begins {distance} below the isthmus.",
 	"distal-two":            "Distal screws: {count}. Two are stronger than one in fatigue; one has healed in a small series.",
 	"distal-third":          "Distal screws: {count}. A third one in another plane takes the toggle out of a wide canal.",

@@ -116,7 +116,7 @@ func SecondBreak(f Film) (upper, lower units.Length, err error) {
 		return units.Length{}, units.Length{}, err
 	}
 	both := []anatomy.Landmark{anatomy.SecondUpper, anatomy.SecondLower}
-	if !(upper.Best <= lower.Best) {
+	if !(upper.Best <= lower.Best+f.slack(both...)) {
 		return units.Length{}, units.Length{}, &CrossedError{Landmarks: both, Why: "lie in the wrong order, the upper end below the lower"}
 	}
 	if f.has(anatomy.FractureLower) {
@@ -124,7 +124,7 @@ func SecondBreak(f Film) (upper, lower units.Length, err error) {
 		if err != nil {
 			return units.Length{}, units.Length{}, err
 		}
-		if !(first.Best <= upper.Best) {
+		if !(first.Best <= upper.Best+f.slack(anatomy.FractureLower, anatomy.SecondUpper)) {
 			return units.Length{}, units.Length{}, &CrossedError{Landmarks: append(both, anatomy.FractureLower), Why: "lie in the wrong order, the second break above the end of the first"}
 		}
 	}

@@ -139,3 +139,18 @@ func TestSecondBreak(t *testing.T) {
 		}
 	}
 }
+
+// A transverse break has both of its ends at one level: within the slips it is
+// in order either way round. By hand: 2·√2·slip.
+func TestTransverseBreakHasNoOrder(t *testing.T) {
+	f := ap().put(anatomy.TrochanterTip, 0, 0).put(anatomy.DistalTarget, 0, 400).put(anatomy.FractureUpper, -10, 200).put(anatomy.FractureLower, 10, 200)
+	slack := units.Sure * math.Sqrt2 * float64(f.At[anatomy.FractureUpper].Slip) * float64(f.Plane.Row)
+	for _, off := range []float64{-0.9, 0, 0.9} {
+		if _, err := Level(f.put(anatomy.FractureUpper, -10, 200+off*slack), anatomy.FractureLower); err != nil {
+			t.Errorf("%v of the slack: %v", off, err)
+		}
+	}
+	if _, err := Level(f.put(anatomy.FractureUpper, -10, 200+1.1*slack), anatomy.FractureLower); code(err) != "measure-crossed" {
+		t.Errorf("beyond the slack: %v", err)
+	}
+}

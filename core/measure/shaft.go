@@ -114,6 +114,17 @@ func levelOf(p []pt) ([]float64, error) {
 	return []float64{float64(along), float64(geom.Dist(p[0], p[1]))}, nil
 }
 
+// slack is how far two points may lie the wrong way round and still be in
+// order for all that their slips say: a transverse break has both of its ends
+// at one level. Sure·√2·slip.
+func (f Film) slack(names ...anatomy.Landmark) units.MM {
+	var most units.Px
+	for _, n := range names {
+		most = max(most, f.At[n].Slip)
+	}
+	return units.Sure * math.Sqrt2 * units.MM(most) * max(f.Plane.Row, f.Plane.Col)
+}
+
 func (f Film) fractureOrder(l anatomy.Landmark) error {
 	both := []anatomy.Landmark{anatomy.FractureUpper, anatomy.FractureLower}
 	if l != both[0] && l != both[1] || !f.has(both...) {
@@ -126,7 +137,7 @@ func (f Film) fractureOrder(l anatomy.Landmark) error {
 	axis := line{A: p[0], B: p[1]}
 	upper, _, _ := axis.Along(p[2])
 	lower, _, _ := axis.Along(p[3])
-	if !(upper <= lower) {
+	if !(upper <= lower+f.slack(both...)) {
 		return &CrossedError{Landmarks: both, Why: "lie in the wrong order, the upper end below the lower"}
 	}
 	return nil

@@ -76,6 +76,7 @@ var reasons = []Code{
 	{Name: "neck-cleared-film", Sources: by(source.Tornetta)},
 	{Name: "level-below-isthmus", Sources: by(source.AODistal)},
 	{Name: "level-below-code", Facts: names("code"), Sources: by(source.AO2018)},
+	{Name: "level-below-second", Facts: names("distance"), Sources: by(source.AODistal)},
 	{Name: "level-below-film", Facts: names("distance"), Sources: by(source.AODistal)},
 	{Name: "distal-two", Facts: names("count"), Sources: by(source.Brumback, source.Hajek)},
 	{Name: "distal-third", Facts: names("count"), Sources: by(source.AODistal, source.CommonUse)},

@@ -22,6 +22,11 @@ func (m *measuring) levels(b *Bone) {
 	s := m.films[at]
 	b.Fracture = m.level(s, anatomy.FractureUpper)
 	b.Lesser = m.level(s, anatomy.LesserTroch)
+	if s.count(anatomy.SecondUpper, anatomy.SecondLower) == 2 {
+		if upper, _, err := measure.SecondBreak(s.Film); err == nil { // a refusal is said where the holes are chosen
+			b.Second = &upper
+		}
+	}
 	if s.film.Reduced == record.Yes {
 		b.FractureL = m.level(s, anatomy.FractureLower)
 	}

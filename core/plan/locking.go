@@ -272,7 +272,8 @@ func (lv *level) fromFilm(l record.Level, b Bone, p Policy) []Problem {
 }
 
 // isthmus says whether the whole fracture lies below the isthmus: surely so,
-// and by more than the policy's margin where nobody said so.
+// and by more than the policy's margin where nobody said so; and whether a
+// second break does, which leaves as short a piece below.
 func (lv *level) isthmus(l record.Level, b Bone, p Policy) []Problem {
 	if b.Fracture == nil || b.Isthmus == nil {
 		return nil
@@ -287,6 +288,10 @@ func (lv *level) isthmus(l record.Level, b Bone, p Policy) []Problem {
 		lv.below = append(lv.below, why("level-below-film", length("distance", gap)))
 		if l != record.NoLevel {
 			lv.against = append(lv.against, why("against-level-answer", word("level", string(l))))
+		}
+	case b.Second != nil && len(lv.below) == 0:
+		if second := b.Second.Minus(*b.Isthmus); second.Against(p.BelowIsthmus) == units.More {
+			lv.below = append(lv.below, why("level-below-second", length("distance", second)))
 		}
 	}
 	return nil

@@ -107,6 +107,7 @@ type Bone struct {
 	Isthmus   *units.Length `json:"isthmus,omitempty"`        // trochanter tip to the isthmus, along the bone
 	Fracture  *units.Length `json:"fracture,omitempty"`       // trochanter tip to the upper end of the fracture
 	FractureL *units.Length `json:"fracture_lower,omitempty"` // … to its lower end
+	Second    *units.Length `json:"second,omitempty"`         // trochanter tip to the upper end of a second break
 	Lesser    *units.Length `json:"lesser,omitempty"`         // trochanter tip to the lesser trochanter
 	HeadDia   *units.Length `json:"head_diameter,omitempty"`
 	NeckRoom  *units.Length `json:"neck_room,omitempty"` // inner height of the neck at its narrowest
