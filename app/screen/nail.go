@@ -73,5 +73,5 @@ func reamingUI(r plan.Reaming) app.UI {
 		return nil
 	}
 	box := app.Div().Class("part wide").Body(app.Text(text.Plain(r.Final)), app.I().Text("mm"))
-	return askUI("reaming", box, "Ream to "+text.MM(r.Final), text.Heads(r.Heads), []string{text.MissingHeads(r.Missing)})
+	return askUI("reaming", box, "Ream to "+text.MM(r.Final), text.Heads(r.Heads), []string{text.ReamStops(r), text.MissingHeads(r.Missing)})
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/maxence-charriere/go-app/v9/pkg/app"
 
 	"isthmus/app/text"
+	"isthmus/core/plan"
 	"isthmus/core/record"
 )
 
@@ -36,6 +37,7 @@ func (p *Page) recordScreen(c record.Case, home string) *view {
 	v := newView("cases", "Record", home)
 	lists := partLists()
 	v.add(app.P().Class("gloss").Text("Write down what was put in, not what was planned: read it off the packet. Whoever takes it out one day needs this: the end cap and the drive of every screw too."))
+	v.add(problemsOf(p.s.Plan().Problems, plan.PartRecord)...)
 	v.add(p.partsTable(v, c, lists[0]), app.H2().Class("gloss").Text("Add a part"))
 	v.add(p.partForm(v, c, lists[0])...)
 	was := "nothing described"

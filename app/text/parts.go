@@ -127,6 +127,18 @@ func passes(n int) string {
 	return strconv.Itoa(n) + " passes"
 }
 
+// ReamStops says from which heads on the isthmus is felt.
+func ReamStops(r plan.Reaming) string {
+	s := ""
+	if r.Chatter > 0 {
+		s = "Chatter at " + MM(r.Chatter)
+	}
+	if r.Tight > 0 {
+		s += ", tight at " + MM(r.Tight)
+	}
+	return s
+}
+
 // MissingHeads says which heads of the list the shelf lacks.
 func MissingHeads(hs []units.MM) string {
 	if len(hs) == 0 {

@@ -34,6 +34,9 @@ var problems = map[string]words{
 	"level-isthmus":  {"Below the isthmus? The film says no", "The answer says below the isthmus; on the film the fracture begins {distance} above it. Check both."},
 	"stature-impossible": {"Number out of range",
 		"{field} is {value} mm, it must lie from {low} to {high}. Enter it in millimetres."},
+	"device-wrong":    {"The code of a packet cannot be right", "Part {part}: {error}."},
+	"device-expired":  {"A part past its date", "Part {part} had passed its date ({date}, year month day) on the day it was put in. Look at the packet again and tell those who must know."},
+	"device-lot":      {"Lot and code differ", "Part {part}: the lot is written as {lot}, the code says {code}. Look at the packet again."},
 	"measure-unusual": {"A measure that adult femora do not have", "The {what} measures {value} {unit}; {low} to {high} {unit} were seen in adults. Check the scale and the points. This never changes a size."},
 	"stature-differs": {"Femur and stature do not go together", "A femur of {femur} is unusual for {stature}: {low} to {high} is usual. Check the scale of the film. This never changes a size."},
 

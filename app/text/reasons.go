@@ -61,6 +61,8 @@ var reasons = map[string]string{
 	"ream-final":        "The last head is the nail of {nail} and {over} more: {final}.",
 	"ream-start":        "Start with {first}. The canal is not measured: the head must go in without force.",
 	"ream-start-canal":  "Start with {first}, which goes into the canal of {canal}.",
+	"ream-chatter":      "Chatter is to be felt from {head}: the canal is {canal}. Felt much earlier, the canal is narrower than measured; not felt at all, it is wider.",
+	"ream-tight":        "From {head} more than {cut} is cut off the isthmus: tight. Stop, let it cool, and think of a thinner nail.",
 	"ream-start-narrow": "Start with {first}: a larger head does not enter the canal of {canal}.",
 
 	"head-not-needed":       "Standard locking: no screws run up the neck.",

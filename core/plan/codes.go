@@ -100,6 +100,8 @@ var reasons = []Code{
 	{Name: "ream-final", Facts: names("nail", "over", "final"), Sources: by(source.AOReaming)},
 	{Name: "ream-start", Facts: names("first"), Sources: by(source.CommonUse, source.AOReaming)},
 	{Name: "ream-start-canal", Facts: names("first", "canal"), Sources: by(source.CommonUse, source.AOReaming)},
+	{Name: "ream-chatter", Facts: names("head", "canal"), Sources: by(source.CommonUse)},
+	{Name: "ream-tight", Facts: names("head", "cut"), Sources: by(source.CommonUse, source.HeatMemory)},
 	{Name: "ream-start-narrow", Facts: names("first", "canal"), Sources: by(source.CommonUse)},
 
 	{Name: "head-not-needed", Sources: by(source.CommonUse)},
@@ -203,6 +205,9 @@ var partTroubles = []Code{
 	{Name: "diameter-close", Level: Caution, Part: PartNail, Facts: names("size", "other", "percent"), Sources: by(source.GUM)},
 	{Name: "nail-loose", Level: Caution, Part: PartNail, Facts: names("percent", "limit"), Sources: by(source.NailFit2018, source.NailFit2022)},
 	{Name: "reamer-missing", Level: Caution, Part: PartNail, Facts: names("count", "first"), Sources: by(source.CommonUse)},
+	{Name: "device-wrong", Level: Caution, Part: PartRecord, Facts: names("part", "error"), Sources: by(source.DeviceCodes)},
+	{Name: "device-expired", Level: Caution, Part: PartRecord, Facts: names("part", "date"), Sources: by(source.DeviceCodes)},
+	{Name: "device-lot", Level: Caution, Part: PartRecord, Facts: names("part", "lot", "code"), Sources: by(source.DeviceCodes)},
 	{Name: "distal-holes", Level: Caution, Part: PartDistal, Facts: names("count", "holes"), Sources: by(source.AODistal)},
 	{Name: "fracture-near-hole", Level: Caution, Part: PartDistal, Facts: names("distance", "limit"), Sources: by(source.Bucholz)},
 	{Name: "fracture-over-hole", Level: Stop, Part: PartDistal, Facts: names("distance"), Sources: by(source.Bucholz, source.Geometry)},

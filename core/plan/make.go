@@ -44,6 +44,7 @@ func Make(c record.Case, shelf implant.Shelf, p Policy) Plan {
 	pl.Head, pl.Space, problems = chooseHead(c, pl.Bone, films, pl.Locking, pl.Nail, shelf, p)
 	ran(problems)
 	ran(plausibles(pl.Bone, pl.Space))
+	ran(deviceProblems(c))
 	ran(pl.rest(c, films, shelf, p))
 	return pl
 }

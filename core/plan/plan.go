@@ -171,6 +171,8 @@ type Reaming struct {
 	Heads   []units.MM `json:"heads_mm"`
 	Missing []units.MM `json:"missing_mm,omitempty"` // heads in the list that the shelf lacks
 	Final   units.MM   `json:"final_mm"`
+	Chatter units.MM   `json:"chatter_mm,omitempty"` // first head that cuts at the isthmus; 0: none, or the canal is not known
+	Tight   units.MM   `json:"tight_mm,omitempty"`   // first head that takes more than is allowed there; 0: none
 	Why     []Reason   `json:"why"`
 }
 

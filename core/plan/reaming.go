@@ -39,6 +39,7 @@ func ReamingFor(nail units.MM, canal *units.Length, shelf implant.Shelf, p Polic
 	}
 	r.Heads = append(r.Heads, final)
 	r.Why = []Reason{why("ream-final", shown("nail", nail), shown("over", p.ReamOver), shown("final", final)), reason}
+	r.stops(canal, p)
 	r.Missing = missingHeads(r.Heads, shelf)
 	var problems []Problem
 	if len(r.Missing) > 0 {
@@ -46,6 +47,26 @@ func ReamingFor(nail units.MM, canal *units.Length, shelf implant.Shelf, p Polic
 			number("count", float64(len(r.Missing))), shown("first", r.Missing[0])))
 	}
 	return r, problems
+}
+
+// stops names the heads at which the surgeon will feel the isthmus: the first
+// that is wider than the canal is where chatter begins, and the first that
+// takes off more than the policy allows is where to stop and think. Source:
+// common practice; what is felt at the table goes before it.
+func (r *Reaming) stops(canal *units.Length, p Policy) {
+	if canal == nil || !canal.Finite() || !(canal.Best >= canalLo) {
+		return
+	}
+	for _, h := range r.Heads {
+		if r.Chatter == 0 && h > canal.Best+guard {
+			r.Chatter = h
+			r.Why = append(r.Why, why("ream-chatter", shown("head", h), length("canal", *canal)))
+		}
+		if r.Tight == 0 && h > canal.Best+p.ReamCut+guard {
+			r.Tight = h
+			r.Why = append(r.Why, why("ream-tight", shown("head", h), shown("cut", p.ReamCut)))
+		}
+	}
 }
 
 // firstHead returns the first reamer head and why it is the first.

@@ -49,3 +49,20 @@ func TestReamingSaysWhatTheShelfLacks(t *testing.T) {
 		}
 	}
 }
+
+// By hand, with heads 8.5 to 11.0 in steps of 0.5 for a nail of 10: the first
+// above the canal, and the first more than 1.5 above it.
+func TestReamingStops(t *testing.T) {
+	for _, tt := range []struct {
+		canal          units.MM
+		chatter, tight units.MM
+	}{{10.3, 10.5, 0}, {9, 9.5, 11}, {9.5, 10, 0}, {8.4, 8.5, 10}, {12, 0, 0}} {
+		r, _ := ReamingFor(10, &units.Length{Best: tt.canal, Own: 0.2}, implant.Teaching(), DefaultPolicy())
+		if r.Chatter != tt.chatter || r.Tight != tt.tight {
+			t.Errorf("canal %v: chatter at %v, tight at %v, want %v and %v", tt.canal, r.Chatter, r.Tight, tt.chatter, tt.tight)
+		}
+	}
+	if r, _ := ReamingFor(10, nil, implant.Teaching(), DefaultPolicy()); r.Chatter != 0 || r.Tight != 0 {
+		t.Error("stops in a canal that nobody measured")
+	}
+}

@@ -32,7 +32,7 @@ var nailMethods = []Method{
 		Key: "reamers", Part: Reaming, Title: "Reamer heads in their order",
 		Formula: "first head, then + 0.5 mm each, to nail + 1.0 mm",
 		Inputs:  []string{"diameter of the nail, in mm", "canal at the isthmus, in mm, where it is known", "first head 8.5, step 0.5, last head over the nail 1.0, in mm"},
-		Limits:  "The last head is always nail + 1.0 mm. In a canal narrower than the first head the list starts with the largest head on the same steps that enters it. A head that the shelf lacks is named.",
+		Limits:  "The last head is always nail + 1.0 mm. In a canal narrower than the first head the list starts with the largest head on the same steps that enters it. Chatter is told from the first head wider than the canal, tight from the first that takes more than 1.5 mm off; what is felt at the table goes before both. A head that the shelf lacks is named.",
 		Sources: []Key{AOReaming, CommonUse},
 		Check:   "Nail 10 mm: 8.5, 9.0, 9.5, 10.0, 10.5, 11.0. In a canal of 8.2 mm it starts with 8.0.",
 		Code:    []string{"plan.ReamingFor", "plan.firstHead"},

@@ -78,6 +78,7 @@ const (
 	Impinge     Key = "pmid-22743391"
 	KneeTop     Key = "pmid-31343595"
 	BowRadius   Key = "bow-2018"
+	DeviceCodes Key = "device-codes"
 	HipRange    Key = "hip-range"
 	CanalRange  Key = "canal-range"
 	HeadRange   Key = "head-range"
@@ -142,6 +143,7 @@ var register = []Source{
 	{FarCortex, "AO Foundation teaching page: a distal screw catches the far cortex; an overlong one hides on a film from the front, turn the leg 30° inwards", Read},
 	{TurnLimits, "Branca Vergano 2020, Acta Biomed; Süer 2025: under 10° taken as normal, 15° malrotation, over 30° corrected", Abstract},
 	{TurnAfter, "J Orthop Surg Res 2023, 13018-023-04300-8: after nailing 14.7 ± 6.0° of difference, 48.5 % above 15°", Abstract},
+	{DeviceCodes, "FDA, UDI formats, 2017; GS1 General Specifications, check digit; HIBC Supplier Labeling Standard, modulo 43", Read},
 	{HipRange, "PMC4775021: 1070 femora by CT, neck–shaft angle 100.1 to 146.2°, torsion −23.6 to 48.7°", Abstract},
 	{CanalRange, "PMC8589507: smallest canal of 96 Chinese volunteers, men 10.8 ± 1.5 mm, women 9.8 ± 1.3 mm", Abstract},
 	{HeadRange, "J Clin Med Res 2019, 11:740: heads of northern Greek femora, men 47.6 ± 2.8 mm, women 42.0 ± 2.4 mm", Read},
