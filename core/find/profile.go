@@ -229,7 +229,9 @@ func (s Shaft) Isthmus() (Narrow, error) {
 	if !ok {
 		return Narrow{}, refuse("isthmus", "hidden")
 	}
-	return Narrow{w, units.Px(u)}, nil
+	// The valley is flat: over 264 drawn femora its lowest place was further off
+	// than its fit says in 8 of 100. An eighth of the width of the canal is added.
+	return Narrow{w, units.Px(math.Hypot(u, best.w/8))}, nil
 }
 
 // hidden reports whether more than an eightieth of the trace in one piece is
