@@ -68,8 +68,8 @@ func (p *Phone) Pinch(a, b, c, d Spot) error {
 	return p.touch(input.DispatchTouchEventTypeTouchEnd)
 }
 
-// finder returns the element that an expression names, scrolled into view and
-// not covered, as the middle of what can be touched; or why not.
+// finder returns the element that an expression names, scrolled into view, not
+// covered and at rest, as the middle of what can be touched; or why not.
 const finder = `(async () => {
   const find = () => %s;
   let why = "not there";
@@ -82,7 +82,13 @@ const finder = `(async () => {
       const x = r.left + r.width / 2, y = r.top + r.height / 2;
       const top = document.elementFromPoint(x, y);
       const label = top && top.closest("label");
-      if (r.width > 0 && r.height > 0 && top && (e === top || e.contains(top) || (label && label.contains(e)))) return { x, y, why: "" };
+      if (r.width > 0 && r.height > 0 && top && (e === top || e.contains(top) || (label && label.contains(e)))) {
+        await new Promise((go) => setTimeout(go, 40)); // nobody aims at what still moves
+        const now = find(), q = now && now.getBoundingClientRect();
+        if (now === e && Math.abs(q.left - r.left) < 1 && Math.abs(q.top - r.top) < 1) return { x, y, why: "" };
+        why = "moving";
+        continue;
+      }
       why = r.width > 0 ? "covered by " + (top ? top.outerHTML.slice(0, 120) : "nothing on the screen") : "of no size";
     }
     await new Promise((go) => setTimeout(go, 100));
