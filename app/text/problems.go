@@ -34,6 +34,7 @@ var problems = map[string]words{
 	"level-isthmus":  {"Below the isthmus? The film says no", "The answer says below the isthmus; on the film the fracture begins {distance} above it. Check both."},
 	"stature-impossible": {"Number out of range",
 		"{field} is {value} mm, it must lie from {low} to {high}. Enter it in millimetres."},
+	"nail-already-in": {"A nail is recorded as put in", "What stands here is a plan for another nail. The one that is in comes out first: see how under After."},
 	"device-wrong":    {"The code of a packet cannot be right", "Part {part}: {error}."},
 	"device-expired":  {"A part past its date", "Part {part} had passed its date ({date}, year month day) on the day it was put in. Look at the packet again and tell those who must know."},
 	"device-lot":      {"Lot and code differ", "Part {part}: the lot is written as {lot}, the code says {code}. Look at the packet again."},

@@ -205,6 +205,7 @@ var partTroubles = []Code{
 	{Name: "diameter-close", Level: Caution, Part: PartNail, Facts: names("size", "other", "percent"), Sources: by(source.GUM)},
 	{Name: "nail-loose", Level: Caution, Part: PartNail, Facts: names("percent", "limit"), Sources: by(source.NailFit2018, source.NailFit2022)},
 	{Name: "reamer-missing", Level: Caution, Part: PartNail, Facts: names("count", "first"), Sources: by(source.CommonUse)},
+	{Name: "nail-already-in", Level: Caution, Part: PartNail, Facts: names("part"), Sources: by(source.CommonUse)},
 	{Name: "device-wrong", Level: Caution, Part: PartRecord, Facts: names("part", "error"), Sources: by(source.DeviceCodes)},
 	{Name: "device-expired", Level: Caution, Part: PartRecord, Facts: names("part", "date"), Sources: by(source.DeviceCodes)},
 	{Name: "device-lot", Level: Caution, Part: PartRecord, Facts: names("part", "lot", "code"), Sources: by(source.DeviceCodes)},

@@ -7,11 +7,14 @@ import (
 // PartRecord is what was put in, as it is written down.
 const PartRecord Part = "record"
 
-// deviceProblems returns what is wrong with the codes of the packets of what
-// was put in: a check that does not fit, and a part that had passed its date on
+// deviceProblems says that a nail is in already, for the plan is then one for
+// another nail, and returns what is wrong with the codes of the packets: a check that does not fit, and a part that had passed its date on
 // the day it was put in. Source: as record.ReadDevice.
 func deviceProblems(c record.Case) (out []Problem) {
 	for i, im := range c.Implants {
+		if im.Kind == partNail {
+			out = append(out, trouble("nail-already-in", fields(index("implants", i)+".kind"), number("part", float64(i+1))))
+		}
 		d, known, err := record.ReadDevice(im.Device)
 		where := index("implants", i)
 		switch {

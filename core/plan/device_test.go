@@ -18,6 +18,9 @@ func TestDeviceProblems(t *testing.T) {
 		c := record.Case{Implants: []record.Implant{{Kind: "nail", Device: tt.device, Lot: tt.lot, At: "2026-11-20T10:00:00Z"}}}
 		pl := For(c, implant.Teaching())
 		for _, code := range []string{"device-expired", "device-wrong", "device-lot"} {
+			if !has(pl.Problems, "nail-already-in") {
+				t.Errorf("%s: a nail is in, and nothing says so", tt.name)
+			}
 			if has(pl.Problems, code) != (code == tt.want) {
 				t.Errorf("%s: %v, want %q", tt.name, codesOf(pl.Problems), tt.want)
 			}
