@@ -32,7 +32,7 @@ var headRim = []anatomy.Landmark{anatomy.HeadRim1, anatomy.HeadRim2, anatomy.Hea
 var landmarkGroups = []group{
 	{"length", "Length", []anatomy.Landmark{anatomy.TrochanterTip, anatomy.DistalTarget}, []anatomy.Landmark{anatomy.LesserTroch, anatomy.Notch, anatomy.PatellaTop},
 		func(_ *filmPage, pl plan.Plan) bool { return pl.Bone.Length == nil }},
-	{"canal", "Canal", []anatomy.Landmark{anatomy.CanalA, anatomy.CanalB, anatomy.ShaftUpper, anatomy.ShaftLower}, []anatomy.Landmark{anatomy.OuterA, anatomy.OuterB, anatomy.FlareA, anatomy.FlareB},
+	{"canal", "Canal", []anatomy.Landmark{anatomy.CanalA, anatomy.CanalB, anatomy.ShaftUpper, anatomy.ShaftLower}, []anatomy.Landmark{anatomy.OuterA, anatomy.OuterB, anatomy.LesserMiddle, anatomy.FlareA, anatomy.FlareB, anatomy.BowUpper, anatomy.BowMiddle, anatomy.BowLower},
 		func(fp *filmPage, pl plan.Plan) bool {
 			return fp.now().View == anatomy.AP && pl.Bone.CanalAP == nil || fp.now().View == anatomy.Lateral && pl.Bone.CanalLat == nil
 		}},

@@ -20,6 +20,10 @@ var landmarkNamesMore = map[string]string{
 	"piece-lower":    "lower piece, the place that belongs against it",
 	"old-nail-top":   "old nail, upper end",
 	"old-nail-lower": "old nail, lower end",
+	"lesser-middle":  "lesser trochanter, its middle",
+	"bow-upper":      "canal, a quarter of the way down",
+	"bow-middle":     "canal, half way down",
+	"bow-lower":      "canal, three quarters of the way down",
 }
 
 var landmarkHintsMore = map[string]string{
@@ -35,4 +39,8 @@ var landmarkHintsMore = map[string]string{
 	"piece-lower":    "Tap the place of the lower piece that will stand against it.",
 	"old-nail-top":   "Tap the upper end of the nail that is already there.",
 	"old-nail-lower": "Tap its lower end.",
+	"lesser-middle":  "Tap the lesser trochanter half way between its upper and its lower border.",
+	"bow-upper":      "Between the upper and the lower point of the shaft, a quarter of the way down, tap the middle of the canal.",
+	"bow-middle":     "Half way between the two, tap the middle of the canal.",
+	"bow-lower":      "Three quarters of the way down, tap the middle of the canal.",
 }

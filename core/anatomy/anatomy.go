@@ -62,7 +62,10 @@ func (b Bone) Valid() bool { return b == Injured || b == Sound }
 // Join is any mark that two films of one bone both show; Film.JoinMM of
 // core/record says what the ruler shows there. SecondUpper and SecondLower are
 // placed only where the shaft is broken twice. FlareA and FlareB compare the
-// canal above the lesser trochanter with that at the isthmus, on a front film.
+// canal above the lesser trochanter with that at the isthmus, on a front film;
+// LesserMiddle says from where their level counts. BowUpper, BowMiddle and
+// BowLower lie between ShaftUpper and ShaftLower on a lateral film, so that an
+// arc is laid through five places and not through three.
 type Landmark string
 
 const (
@@ -97,15 +100,20 @@ const (
 	PieceLower   Landmark = "piece-lower"    // … and the place of the lower piece that belongs against it
 	OldNailTop   Landmark = "old-nail-top"   // upper end of a nail that is already there
 	OldNailLower Landmark = "old-nail-lower" // … lower end
+	LesserMiddle Landmark = "lesser-middle"  // middle of the lesser trochanter, half way down it
+	BowUpper     Landmark = "bow-upper"      // lateral film: middle of the canal, a quarter of the way down the shaft
+	BowMiddle    Landmark = "bow-middle"     // … half way
+	BowLower     Landmark = "bow-lower"      // … three quarters
 )
 
 var landmarks = map[View][]Landmark{
 	AP: {TrochanterTip, DistalTarget, CanalA, CanalB, OuterA, OuterB, FractureUpper, FractureLower,
 		LesserTroch, Notch, ShaftUpper, ShaftLower, HeadRim1, HeadRim2, HeadRim3, NeckUpper, NeckLower, LateralCortex,
-		Join, SecondUpper, SecondLower, PatellaTop, FlareA, FlareB, PieceUpper, PieceLower, OldNailTop, OldNailLower},
+		Join, SecondUpper, SecondLower, PatellaTop, FlareA, FlareB, PieceUpper, PieceLower, OldNailTop, OldNailLower, LesserMiddle},
 	Lateral: {TrochanterTip, DistalTarget, CanalA, CanalB, OuterA, OuterB, FractureUpper, FractureLower,
 		ShaftUpper, ShaftLower, HeadRim1, HeadRim2, HeadRim3, NeckUpper, NeckLower,
-		NeckFront, NeckBack, Join, SecondUpper, SecondLower, PatellaTop, PieceUpper, PieceLower, OldNailTop, OldNailLower},
+		NeckFront, NeckBack, Join, SecondUpper, SecondLower, PatellaTop, PieceUpper, PieceLower, OldNailTop, OldNailLower,
+		BowUpper, BowMiddle, BowLower},
 }
 
 // Landmarks returns the landmarks that can be placed on a film of this view,

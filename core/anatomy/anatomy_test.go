@@ -98,8 +98,8 @@ func TestEveryLandmarkHasAView(t *testing.T) {
 	}
 }
 
-// The neck has its front and back edge on a lateral film only, the flare on a
-// front film only; the neck's upper and lower edge stay valid on a lateral
+// The neck has its front and back edge and the shaft its bow on a lateral film
+// only, the flare on a front film only; the neck's upper and lower edge stay valid on a lateral
 // film, where cases of version 1 have them; marks of both views are in both.
 func TestLaterMarks(t *testing.T) {
 	for _, tt := range []struct {
@@ -109,6 +109,7 @@ func TestLaterMarks(t *testing.T) {
 		{NeckFront, false, true}, {NeckBack, false, true}, {NeckUpper, true, true}, {NeckLower, true, true},
 		{FlareA, true, false}, {FlareB, true, false}, {Join, true, true}, {SecondUpper, true, true}, {SecondLower, true, true},
 		{PatellaTop, true, true}, {PieceUpper, true, true}, {PieceLower, true, true}, {OldNailTop, true, true}, {OldNailLower, true, true},
+		{LesserMiddle, true, false}, {BowUpper, false, true}, {BowMiddle, false, true}, {BowLower, false, true},
 	} {
 		if tt.l.In(AP) != tt.ap || tt.l.In(Lateral) != tt.lat {
 			t.Errorf("%s: on a front film %v, on a lateral one %v, want %v and %v", tt.l, tt.l.In(AP), tt.l.In(Lateral), tt.ap, tt.lat)

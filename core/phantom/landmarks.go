@@ -117,7 +117,12 @@ func (k *knower) places(t *Truth) {
 	b := k.b
 	t.At = map[anatomy.Landmark]Spot{}
 	up, low := k.shaftEnds()
+	down := func(t float64) vec { z := up[2] + t*(low[2]-up[2]); return vec{0, b.bow(z), z} }
 	for l, p := range map[anatomy.Landmark]vec{
+		anatomy.LesserMiddle:  {b.lesser[0], b.lesser[1], lesserMid},
+		anatomy.BowUpper:      down(0.25),
+		anatomy.BowMiddle:     down(0.5),
+		anatomy.BowLower:      down(0.75),
 		anatomy.TrochanterTip: b.tip,
 		anatomy.LesserTroch:   b.lesser,
 		anatomy.ShaftUpper:    up,

@@ -63,6 +63,11 @@ func TestInventedCases(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%s: %v", x.name, err)
 		}
+		if kept, err := os.ReadFile(filepath.Join(dir, x.name, "case.json")); err == nil {
+			if c, err := record.Unmarshal(kept); err == nil && record.Equal(c, v.c) {
+				b = kept // written by an earlier version of the file, and left so
+			}
+		}
 		same(filepath.Join(x.name, "case.json"), b)
 		if v.shelf != nil {
 			same(filepath.Join(x.name, "shelf.json"), implant.WriteJSON(*v.shelf))

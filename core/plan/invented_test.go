@@ -54,6 +54,8 @@ type take struct {
 // left out of a film unless it is asked for by name.
 func spare(l anatomy.Landmark, tk take, in []anatomy.Landmark, reduced bool) bool {
 	switch l {
+	case anatomy.LesserMiddle, anatomy.BowUpper, anatomy.BowMiddle, anatomy.BowLower:
+		return true // the stored cases are of version 2, which had none of them
 	case anatomy.Join:
 		return tk.look == "" || tk.look == phantom.Whole
 	case anatomy.PieceUpper, anatomy.PieceLower:

@@ -35,6 +35,7 @@ type Case struct {
 	Existing []Implant    `json:"existing,omitempty" since:"2"` // what was in the bone before, known or described by hand
 	Followed []Followed   `json:"followed,omitempty" since:"2"` // films looked at afterwards
 	Notes    string       `json:"notes,omitempty"`
+	Practice string       `json:"practice,omitempty" since:"3"` // key of the drawn case that this is; empty: a patient's
 }
 
 // Injury holds the answers about the fracture and the patient that decide how
@@ -156,6 +157,25 @@ type Photo struct {
 	Slip    units.Px            `json:"slip_px"`             // standard uncertainty of one corner
 	Width   *units.MM           `json:"width_mm,omitempty"`  // of the film between these corners
 	Height  *units.MM           `json:"height_mm,omitempty"` //
+	Edges   *PhotoEdges         `json:"edges,omitempty" since:"3"`
+}
+
+// PhotoEdges are points that were found on the edges of a film in a photo of
+// it, as the film is read. They check the corners.
+type PhotoEdges struct {
+	Top    []geom.Pt[units.Px] `json:"top_px,omitempty"`
+	Right  []geom.Pt[units.Px] `json:"right_px,omitempty"`
+	Bottom []geom.Pt[units.Px] `json:"bottom_px,omitempty"`
+	Left   []geom.Pt[units.Px] `json:"left_px,omitempty"`
+	Slip   units.Px            `json:"slip_px"` // standard uncertainty of one such point
+}
+
+// Sides returns the points by edge: top, right, bottom, left; none of nil.
+func (e *PhotoEdges) Sides() [4][]geom.Pt[units.Px] {
+	if e == nil {
+		return [4][]geom.Pt[units.Px]{}
+	}
+	return [4][]geom.Pt[units.Px]{e.Top, e.Right, e.Bottom, e.Left}
 }
 
 // Tags is what the DICOM header says about size. Nothing here is trusted

@@ -23,6 +23,8 @@ const (
 	maxFilms    = 24
 	maxEvidence = 16 // of one film
 	maxRim      = 64 // points of one piece of evidence
+	maxEdge     = 64 // points of one edge of a film in a photo
+	maxKey      = 48 // of a practice case
 	maxReadings = 64
 	maxSettings = 64
 	maxImplants = 64 // each of what was put in and of what was there
@@ -62,6 +64,9 @@ func Check(c Case) []FieldError {
 	k.implants("existing", c.Existing, "plate", "other")
 	k.followed(c.Followed)
 	k.text("notes", c.Notes, maxNotes, "\n\t")
+	if c.Practice != "" && !isPracticeKey(c.Practice) {
+		k.add("practice", BadID, canon.Quote(c.Practice), "words of a–z and 0–9 joined by single hyphens, 1 to "+strconv.Itoa(maxKey)+" characters")
+	}
 	return k.faults
 }
 

@@ -52,6 +52,27 @@ func (k *checker) photo(at string, p Photo, f Film) {
 	k.slip(at+".slip_px", p.Slip)
 	k.size(at+".width_mm", p.Width, 0, 2000, false)
 	k.size(at+".height_mm", p.Height, 0, 2000, false)
+	if p.Edges != nil {
+		k.photoEdges(at+".edges", *p.Edges, f)
+	}
+}
+
+// photoEdges checks the points on the edges of a film in a photo.
+func (k *checker) photoEdges(at string, e PhotoEdges, f Film) {
+	n := 0
+	for i, side := range e.Sides() {
+		here := at + [4]string{".top_px", ".right_px", ".bottom_px", ".left_px"}[i]
+		n += len(side)
+		if k.count(here, len(side), maxEdge) {
+			for j, p := range side {
+				k.inside(fmt.Sprintf("%s[%d]", here, j), p, f)
+			}
+		}
+	}
+	if n == 0 {
+		k.add(at, BadNumber, "no point on any edge", "at least one point, or no edges")
+	}
+	k.slip(at+".slip_px", e.Slip)
 }
 
 // readingMore checks the fields that version 2 added.

@@ -50,6 +50,11 @@ func cloneFilm(f Film) Film {
 	if f.Photo != nil {
 		p := *f.Photo
 		p.Corners, p.Width, p.Height = same(p.Corners), copied(p.Width), copied(p.Height)
+		if p.Edges != nil {
+			e := *p.Edges
+			e.Top, e.Right, e.Bottom, e.Left = same(e.Top), same(e.Right), same(e.Bottom), same(e.Left)
+			p.Edges = &e
+		}
 		f.Photo = &p
 	}
 	return f

@@ -112,7 +112,7 @@ func TestPackRefuses(t *testing.T) {
 // A file put together by another program is read: the broken files stand
 // beside one that is whole and was made by hand in another language.
 func TestUnpackForeign(t *testing.T) {
-	for version, want := range map[string]Case{"v1": wholeV1(), "v2": whole()} {
+	for version, want := range map[string]Case{"v1": wholeV1(), "v2": wholeV2(), "v3": whole()} {
 		f, err := Unpack(testkit.Read(t, "versions/"+version+"/foreign.isthmus"))
 		if err != nil || !Equal(f.Case, want) || string(f.Shelf) != "{}\n" || len(f.Films) != 1 {
 			t.Errorf("%s: Unpack = %+v, %v, want the whole case, a shelf of three bytes and one film", version, f, err)

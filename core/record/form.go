@@ -29,6 +29,12 @@ func isShortID(s string) bool { return len(s) >= 1 && len(s) <= 32 && only(s, id
 // isKey reports whether s can be the key of a setting.
 func isKey(s string) bool { return len(s) >= 1 && len(s) <= 64 && only(s, idChars+"_.") }
 
+// isPracticeKey reports whether s can name a drawn case: words of a–z and 0–9
+// joined by single hyphens.
+func isPracticeKey(s string) bool {
+	return len(s) >= 1 && len(s) <= maxKey && only(s, idChars) && s[0] != '-' && s[len(s)-1] != '-' && !strings.Contains(s, "--")
+}
+
 // isTime reports whether s is a time as 2026-11-25T07:30:00Z: RFC 3339, UTC,
 // whole seconds, a day that exists. One form only, so that times sort as text.
 // Source: RFC 3339, 5.6 and 5.7 (leap seconds are not taken).

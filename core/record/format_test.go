@@ -25,7 +25,7 @@ func TestFormatIsWhole(t *testing.T) {
 		t.Errorf("only %d fields were looked for", n)
 	}
 	limitsNamed(t, doc)
-	for _, word := range slices.Concat(texts(ReadingKinds()), texts(EvidenceKinds()), texts(Levels()), texts(Wounds()), texts(Comminutions()), texts(Entries()), slices.Concat(slices.Collect(maps.Values(later))...)) {
+	for _, word := range slices.Concat(texts(ReadingKinds()), texts(EvidenceKinds()), texts(Levels()), texts(Wounds()), texts(Comminutions()), texts(Entries()), laterWords()) {
 		if !strings.Contains(doc, "`"+word+"`") {
 			t.Errorf("FORMAT.md does not name the word %s", word)
 		}
@@ -35,6 +35,13 @@ func TestFormatIsWhole(t *testing.T) {
 			t.Errorf("FORMAT.md does not name the landmark %s", l)
 		}
 	}
+}
+
+func laterWords() (out []string) {
+	for _, lists := range later {
+		out = append(out, slices.Concat(slices.Collect(maps.Values(lists))...)...)
+	}
+	return out
 }
 
 func fieldsNamed(t *testing.T, doc string) (n int) {
@@ -73,6 +80,7 @@ func limitsNamed(t *testing.T, doc string) {
 		fmt.Sprintf("list, at most %d: what was in", maxImplants), fmt.Sprintf("| `followed` | list, at most %d:", maxFollowed),
 		fmt.Sprintf("| `one_screw_reason` | text %d:", maxDevice), fmt.Sprintf("| `drive` | text %d:", maxShort),
 		fmt.Sprintf("list of at most %d points: rim of the ball in front", maxRim),
+		fmt.Sprintf("joined by single hyphens, 1 to %d characters", maxKey), fmt.Sprintf("a list of at most %d\npoints that were found", maxEdge),
 		fmt.Sprintf("1 to %d | must |", maxFilm), fmt.Sprintf("1 to %d | must |", maxPixels),
 		fmt.Sprintf("all parts together at most %d bytes", MaxFile), fmt.Sprintf("shorter than %d bytes", maxLine),
 	} {

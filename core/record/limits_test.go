@@ -32,6 +32,7 @@ func TestLimits(t *testing.T) {
 		{"existing", func(c *Case) { c.Existing = make([]Implant, maxImplants+1) }, "existing"},
 		{"followed", func(c *Case) { c.Followed = make([]Followed, maxFollowed+1) }, "followed"},
 		{"evidence", func(c *Case) { c.Films[2].Evidence = make([]Evidence, maxEvidence+1) }, "films[2].evidence"},
+		{"edge points", func(c *Case) { c.Films[2].Photo.Edges.Left = slices.Repeat([]geom.Pt[units.Px]{at(1, 1)}, maxEdge+1) }, "films[2].photo.edges.left_px"},
 		{"points", func(c *Case) { c.Films[2].Points = make([]Point, 100) }, "films[2].points"},
 	} {
 		c := whole()
@@ -59,6 +60,9 @@ func TestFullestFits(t *testing.T) {
 	for _, l := range anatomy.Landmarks(anatomy.AP) {
 		f.Points = append(f.Points, Point{Name: l, At: at(1234.5678901234567, 1.2345678901234567e-7), Slip: 1.2345678901234567e-7})
 	}
+	f.Kind, f.Tags, f.Photo = "jpeg", nil, c.Films[2].Photo // more than what tags hold
+	side := slices.Repeat([]geom.Pt[units.Px]{at(1234.5678901234567, 1.2345678901234567e-7)}, maxEdge)
+	f.Photo.Edges = &PhotoEdges{Top: side, Right: side, Bottom: side, Left: side, Slip: 1}
 	c.Films = slices.Repeat([]Film{f}, maxFilms)
 	im := c.Implants[0]
 	im.Device, im.Drive, im.Lot = strings.Repeat("\x1d", maxDevice), strings.Repeat("東", maxShort), strings.Repeat("東", maxShort)

@@ -8,7 +8,7 @@ import (
 )
 
 // Version is the version of the case that is written and the last that is read.
-const Version = 2
+const Version = 3
 
 // MaxCase is the largest case that is read, in bytes, without its films. The
 // fullest case that passes Check fits.
@@ -37,15 +37,17 @@ func Unmarshal(b []byte) (Case, error) {
 		return Case{}, &LimitError{What: "the case without its films", Got: int64(len(b)), Max: MaxCase}
 	}
 	var c Case
-	first := envelope
-	first.Version = 1
-	err := canon.Read(b, first, &c)
-	if errors.As(err, new(*canon.NewerError)) { // said before anything is read
-		err = canon.Read(b, envelope, &c)
-	} else if err == nil {
-		if e := notYet("", reflect.ValueOf(c)); e != nil {
+	var err error
+	for v := 1; v <= Version; v++ {
+		at := envelope
+		at.Version = v
+		if err = canon.Read(b, at, &c); errors.As(err, new(*canon.NewerError)) {
+			continue // said before anything is read
+		}
+		if e := notYet(v, "", reflect.ValueOf(c)); err == nil && e != nil {
 			return Case{}, e
 		}
+		break
 	}
 	if err != nil {
 		return Case{}, fromCanon(err)

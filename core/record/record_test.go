@@ -35,7 +35,7 @@ func load(t testing.TB, path string) []byte {
 // What is read is written again byte for byte; a file of an earlier version
 // differs in its version only.
 func TestCanonical(t *testing.T) {
-	versions := map[string]int{}
+	versions := map[int]int{}
 	for _, path := range every(t) {
 		b := load(t, path)
 		c, err := Unmarshal(b)
@@ -44,16 +44,19 @@ func TestCanonical(t *testing.T) {
 			continue
 		}
 		again, err := Marshal(c)
-		if bytes.Contains(b, []byte("\"version\": 1,")) {
-			b = bytes.Replace(b, []byte("\"version\": 1,"), []byte("\"version\": 2,"), 1)
-			versions["1"]++
+		for v := 1; v < Version; v++ {
+			if was := fmt.Sprintf("\"version\": %d,", v); bytes.Contains(b, []byte(was)) {
+				b = bytes.Replace(b, []byte(was), fmt.Appendf(nil, "\"version\": %d,", Version), 1)
+				versions[v]++
+				break
+			}
 		}
 		if err != nil || !bytes.Equal(again, b) {
 			t.Errorf("%s: writing what was read gives other bytes (%v)", path, err)
 		}
 	}
-	if versions["1"] < 5 {
-		t.Errorf("only %d files of version 1 were read", versions["1"])
+	if versions[1] < 5 || versions[2] < 1 {
+		t.Errorf("only %d files of version 1 and %d of version 2 were read", versions[1], versions[2])
 	}
 }
 
@@ -315,8 +318,8 @@ func BenchmarkUnmarshal(b *testing.B) {
 }
 
 func ExampleUnmarshal() {
-	_, err := Unmarshal([]byte(`{"format": "isthmus-case", "version": 3, "case": {}}`))
+	_, err := Unmarshal([]byte(`{"format": "isthmus-case", "version": 4, "case": {}}`))
 	fmt.Println(err)
 	// Output:
-	// record: this case was made by a newer version of the app (file version 3, this app reads up to 2): update the app and open it again; nothing was changed
+	// record: this case was made by a newer version of the app (file version 4, this app reads up to 3): update the app and open it again; nothing was changed
 }

@@ -38,7 +38,7 @@ func TestEveryVersionOpens(t *testing.T) {
 
 // Each version keeps its meaning for ever.
 func TestVersions(t *testing.T) {
-	for version, want := range map[string]Case{"v1": wholeV1(), "v2": whole()} {
+	for version, want := range map[string]Case{"v1": wholeV1(), "v2": wholeV2(), "v3": whole()} {
 		c, err := Unmarshal(testkit.Read(t, "versions/"+version+"/every-field.json"))
 		if err != nil || !Equal(c, want) {
 			t.Errorf("%s: every-field.json reads %+v (%v), want %+v", version, c, err, want)
@@ -62,11 +62,11 @@ func TestVersions(t *testing.T) {
 // A file of version 1 that says anything of version 2 is refused at that
 // place: each field and word alone, taken from the whole case.
 func TestVersion1SaysNothingOfVersion2(t *testing.T) {
-	v2 := whole()
+	v2 := wholeV2()
 	n := 0
 	try := func(path string, put func(c *Case)) {
 		t.Helper()
-		refusedInV1(t, path, put)
+		refusedIn(t, 1, wholeV1(), path, put)
 		n++
 	}
 	for i := range reflect.TypeFor[Injury]().NumField() {
@@ -83,7 +83,7 @@ func TestVersion1SaysNothingOfVersion2(t *testing.T) {
 	for _, e := range v2.Films[0].Evidence[6:] {
 		try("films[0].evidence[6].kind", func(c *Case) { c.Films[0].Evidence = append(c.Films[0].Evidence, e) })
 	}
-	for _, l := range append(anatomy.Landmarks(anatomy.AP)[18:], anatomy.NeckFront, anatomy.NeckBack) {
+	for _, l := range append(anatomy.Landmarks(anatomy.AP)[18:28], anatomy.NeckFront, anatomy.NeckBack) {
 		try("films[2].points[0].name", func(c *Case) { c.Films[2].Points = []Point{{Name: l, At: at(1, 1), Slip: 1}} })
 	}
 	try("films[0].join_mm", func(c *Case) { c.Films[0].JoinMM = v2.Films[0].JoinMM })
@@ -97,18 +97,30 @@ func TestVersion1SaysNothingOfVersion2(t *testing.T) {
 	}
 }
 
-// refusedInV1 puts one thing of version 2 into a file of version 1.
-func refusedInV1(t *testing.T, path string, put func(c *Case)) {
+// A file of version 1 or 2 that says anything of version 3 is refused at that
+// place.
+func TestEarlierVersionsSayNothingOfVersion3(t *testing.T) {
+	v3 := whole()
+	for version, before := range map[int]func() Case{1: wholeV1, 2: wholeV2} {
+		refusedIn(t, version, before(), "practice", func(c *Case) { c.Practice = v3.Practice })
+		for _, l := range []anatomy.Landmark{anatomy.LesserMiddle, anatomy.BowUpper, anatomy.BowMiddle, anatomy.BowLower} {
+			refusedIn(t, version, before(), "films[2].points[0].name", func(c *Case) { c.Films[2].Points = []Point{{Name: l, At: at(1, 1), Slip: 1}} })
+		}
+	}
+	refusedIn(t, 2, wholeV2(), "films[2].photo.edges", func(c *Case) { c.Films[2].Photo.Edges = v3.Films[2].Photo.Edges })
+}
+
+// refusedIn puts one thing of a later version into a file of an earlier one.
+func refusedIn(t *testing.T, version int, c Case, path string, put func(c *Case)) {
 	t.Helper()
-	c := wholeV1()
 	put(&c)
 	b, err := Marshal(c)
 	if err != nil {
 		t.Fatalf("%s: %v", path, err)
 	}
-	old := bytes.Replace(b, []byte("\"version\": 2,"), []byte("\"version\": 1,"), 1)
+	old := bytes.Replace(b, fmt.Appendf(nil, "\"version\": %d,", Version), fmt.Appendf(nil, "\"version\": %d,", version), 1)
 	_, err = Unmarshal(old)
 	if place, why := found(err); place != path || why != "unknown" && why != "word" {
-		t.Errorf("a file of version 1 with %s: fault %q at %q", path, why, place)
+		t.Errorf("a file of version %d with %s: fault %q at %q", version, path, why, place)
 	}
 }

@@ -11,8 +11,21 @@ func p[T any](v T) *T { return &v }
 func at(x, y units.Px) geom.Pt[units.Px] { return geom.Pt[units.Px]{X: x, Y: y} }
 
 // whole is an invented case in which every field of every entry says
-// something; it is the case of testdata/versions/v2/every-field.json.
+// something; it is the case of testdata/versions/v3/every-field.json.
 func whole() Case {
+	c := wholeV2()
+	c.Practice = "isthmic-transverse"
+	c.Films[0].Points = append(c.Films[0].Points, Point{Name: anatomy.LesserMiddle, At: at(14, 15), Slip: 1})
+	c.Films[1].Points = append(c.Films[1].Points, Point{Name: anatomy.BowUpper, At: at(0, 22), Slip: 1},
+		Point{Name: anatomy.BowMiddle, At: at(0, 23), Slip: 1}, Point{Name: anatomy.BowLower, At: at(0, 24), Slip: 1})
+	c.Films[2].Photo.Edges = &PhotoEdges{Top: []geom.Pt[units.Px]{at(300, 21.8), at(500, 23)}, Right: []geom.Pt[units.Px]{at(875, 900)},
+		Bottom: []geom.Pt[units.Px]{at(440, 1785)}, Left: []geom.Pt[units.Px]{at(12, 800)}, Slip: 0.5}
+	return c
+}
+
+// wholeV2 is the same with the fields of versions 1 and 2 only; it is the case
+// of testdata/versions/v2/every-field.json.
+func wholeV2() Case {
 	c := wholeV1()
 	wholeInjury(&c.Injury)
 	f := &c.Films[0]
@@ -108,8 +121,8 @@ func wholeReadings() []Reading {
 	}
 }
 
-// wholeFile is the case file of testdata/versions/v2/every-field.isthmus, and
-// with wholeV1 that of v1: the second film of the case is left out.
+// wholeFile is the case file of testdata/versions/v3/every-field.isthmus, and
+// with wholeV1 and wholeV2 those of v1 and v2: the second film of the case is left out.
 func wholeFile(c Case) File {
 	return File{Case: c, Shelf: []byte("{\"format\": \"isthmus-shelf\", \"version\": 1, \"shelf\": {\"name\": \"None (invented)\", \"teaching\": true, " +
 		"\"nails\": [], \"head_screws\": [], \"locking_screws\": [], \"end_caps\": [], \"reamer_heads\": [], \"rods\": []}}\n"),
