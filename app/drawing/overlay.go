@@ -93,17 +93,7 @@ func (o *Overlay) straighten(f record.Film) error {
 	if f.Photo == nil {
 		return nil
 	}
-	ph := calibrate.Photo{Width: o.width, Height: o.height}
-	if len(f.Photo.Corners) != 4 {
-		return &OverlayError{"photo"}
-	}
-	for i, at := range f.Photo.Corners {
-		ph.Corners[i] = calibrate.Corner{At: at, Slip: f.Photo.Slip}
-	}
-	if f.Photo.Width != nil && f.Photo.Height != nil {
-		ph.Film = &calibrate.FilmSize{Width: *f.Photo.Width, Height: *f.Photo.Height}
-	}
-	r, err := ph.Rectify()
+	r, err := plan.Rectify(f)
 	if err != nil {
 		return &OverlayError{"photo"}
 	}

@@ -44,7 +44,7 @@ func straight(c record.Case) (record.Case, photos, []Problem) {
 func straightFilm(i int, f *record.Film) (photoOf, []Problem) {
 	n, where := number("film", float64(i+1)), index("films", i)
 	points := f.Points
-	r, err := rectify(*f)
+	r, err := Rectify(*f)
 	f.Points, f.Photo = nil, nil // what is left is a film, and is not made straight again
 	if err != nil {
 		return photoOf{err: err}, []Problem{trouble("photo-refused", fields(where+".photo"), n, word("error", sentence(err.Error())))}
@@ -73,11 +73,12 @@ func straightFilm(i int, f *record.Film) (photoOf, []Problem) {
 	return photoOf{Rectified: r}, problems
 }
 
-// rectify makes the photo of a film straight. Both sides of the film must be
-// known for its size to count.
-func rectify(f record.Film) (calibrate.Rectified, error) {
+// Rectify returns the photo of a film made straight: from its corners, from the
+// size of the film where both sides are known, checked by the points on its
+// edges where there are any. It refuses what calibrate.Photo refuses.
+func Rectify(f record.Film) (calibrate.Rectified, error) {
 	photo := calibrate.Photo{Width: units.Px(f.Width), Height: units.Px(f.Height)}
-	if len(f.Photo.Corners) != 4 {
+	if f.Photo == nil || len(f.Photo.Corners) != 4 {
 		return calibrate.Rectified{}, &calibrate.MissingError{For: "a photo of a film", Fields: []string{"corners_px"}, Do: "mark the four corners of the film"}
 	}
 	for k, at := range f.Photo.Corners {
@@ -85,6 +86,9 @@ func rectify(f record.Film) (calibrate.Rectified, error) {
 	}
 	if f.Photo.Width != nil && f.Photo.Height != nil {
 		photo.Film = &calibrate.FilmSize{Width: *f.Photo.Width, Height: *f.Photo.Height}
+	}
+	if e := f.Photo.Edges; e != nil {
+		photo.Edges, photo.EdgeSlip = e.Sides(), e.Slip
 	}
 	return photo.Rectify()
 }

@@ -64,6 +64,36 @@ func TestPhotoOfAFilmIsMeasuredStraight(t *testing.T) {
 	}
 }
 
+// edged adds points on the edges of the film of a photo, the middles of the
+// sides bowed outwards by a share of their length.
+func edged(c record.Case, tilt, bow float64) record.Case {
+	e := &record.PhotoEdges{Slip: 0.5}
+	for _, t := range []float64{-0.8, -0.4, 0, 0.4, 0.8} {
+		out := bow * (1 - t*t)
+		e.Top = append(e.Top, lens(tilt, 175*t, -215-350*out))
+		e.Right = append(e.Right, lens(tilt, 175+430*out, 215*t))
+		e.Bottom = append(e.Bottom, lens(tilt, 175*t, 215+350*out))
+		e.Left = append(e.Left, lens(tilt, -175-430*out, 215*t))
+	}
+	c.Films[0].Photo.Edges = e
+	return c
+}
+
+// Points on the edges of the film take the place of what a lens may hide:
+// straight ones make the length surer, bent ones stop the photo.
+func TestEdgesOfAPhotoCount(t *testing.T) {
+	bare := For(photoCase(5), implant.Teaching()).Bone.Routes[0].Length
+	pl := For(edged(photoCase(5), 5, 0), implant.Teaching())
+	if len(pl.Bone.Routes) != 1 || !(pl.Bone.Routes[0].Length.Doubt() < bare.Doubt()-0.2) {
+		t.Errorf("with edge points: %+v, without ± %v: want it surer", pl.Bone.Routes, bare.Doubt())
+	}
+	testkit.Near(t, "length", float64(pl.Bone.Routes[0].Length.Best), 340, 0.5)
+	bent := For(edged(photoCase(5), 5, 0.02), implant.Teaching())
+	if !has(bent.Problems, "photo-refused") || len(bent.Bone.Routes) != 0 {
+		t.Errorf("sides bowed by 2 %% of their length: problems %v, routes %d, want the photo refused", codesOf(bent.Problems), len(bent.Bone.Routes))
+	}
+}
+
 // The marks in the case stay where a person put them, and straight twice is
 // straight once.
 func TestStraightTouchesNothing(t *testing.T) {
