@@ -28,7 +28,7 @@ const (
 // A part is one solid of a bone.
 type part struct {
 	shape interface {
-		spans(ray) (outer, inner span)
+		spans(*ray) (outer, inner span)
 	}
 	from   pose
 	bounds []bound
@@ -220,7 +220,7 @@ func (b *body) entry() vec {
 	far := 0.0
 	for i := range b.parts {
 		back := b.parts[i].from.back()
-		o, _ := b.parts[i].shape.spans(ray{back.on(r.s), back.m.on(r.d)})
+		o, _ := b.parts[i].shape.spans(&ray{back.on(r.s), back.m.on(r.d)})
 		if o.b > o.a && o.a < 0.15 {
 			far = max(far, o.b)
 		}

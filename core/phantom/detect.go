@@ -24,11 +24,21 @@ func (c *canvas) expose() []uint16 {
 	c.shut()
 	c.blur(float64(s.Blur)/c.col, float64(s.Blur)/c.row)
 	c.scatter(float64(s.Scatter))
+	c.from, c.share = smoothed, 1-smoothed
+	return c.detect()
+}
+
+// detect adds the noise and stores what the detector sees.
+func (c *canvas) detect() []uint16 {
+	s := c.s
 	out := make([]uint16, len(c.mu))
 	top := float64(uint32(1)<<s.Bits - 1)
 	quanta := s.Quanta * c.row * c.col
 	rnd := chance.New(s.Seed ^ 0x9d)
 	for i, v := range c.mu {
+		if i%c.w == 0 {
+			c.done(i / c.w)
+		}
 		e := float64(v)
 		if quanta > 0 {
 			n := quanta * e
@@ -38,7 +48,13 @@ func (c *canvas) expose() []uint16 {
 		if !s.Linear {
 			l = lnMinus(e) / deepest
 		}
-		k := int32(min(1, max(0, l))*top + 0.5)
+		k := int32(0)
+		switch {
+		case l >= 1:
+			k = int32(top)
+		case l > 0:
+			k = int32(l*top + 0.5)
+		}
 		if s.Dark {
 			k = int32(top) - k
 		}
@@ -68,26 +84,25 @@ func (c *canvas) shut() {
 // blur smooths with a normal kernel of these standard deviations, in pixels.
 func (c *canvas) blur(sx, sy float64) {
 	if k := kernel(sx); len(k) > 1 {
-		line := make([]float32, c.w)
+		h := len(k) / 2
+		line := make([]float32, c.w+2*h) // a row, with its ends drawn out
 		for y := range c.h {
 			row := c.mu[y*c.w : (y+1)*c.w]
-			copy(line, row)
-			weigh(row, k, func(x, i int) float32 { return line[min(max(x+i, 0), c.w-1)] })
+			copy(line[h:], row)
+			for i := range h {
+				line[i], line[h+c.w+i] = row[0], row[c.w-1]
+			}
+			for x := range row {
+				sum := float32(0)
+				for i, v := range line[x : x+len(k)] {
+					sum += k[i] * v
+				}
+				row[x] = sum
+			}
 		}
 	}
 	if k := kernel(sy); len(k) > 1 {
 		c.blurDown(k)
-	}
-}
-
-func weigh(row []float32, k []float32, at func(x, i int) float32) {
-	h := len(k) / 2
-	for x := range row {
-		sum := float32(0)
-		for i, w := range k {
-			sum += w * at(x, i-h)
-		}
-		row[x] = sum
 	}
 }
 
@@ -101,12 +116,11 @@ func (c *canvas) blurDown(k []float32) {
 	for y := range c.h {
 		row := c.mu[y*c.w : (y+1)*c.w]
 		for x := range row {
-			row[x] = 0
-		}
-		for i, w := range k {
-			for x, v := range old[i] {
-				row[x] += w * v
+			sum := float32(0)
+			for i, w := range k {
+				sum += w * old[i][x]
 			}
+			row[x] = sum
 		}
 		first := old[0]
 		copy(old, old[1:])
@@ -164,21 +178,32 @@ func (c *canvas) scatter(share float64) {
 
 // lay adds a picture of blocks, between their middles.
 func (c *canvas) lay(s *canvas, block int, share float32) {
-	size := float64(block)
+	cols := make([]between, c.w)
+	for x := range cols {
+		cols[x] = middles(x, block, s.w)
+	}
 	for y := range c.h {
-		fy := max(0, (float64(y)+0.5)/size-0.5)
-		iy := min(int(fy), s.h-1)
-		a, b := s.mu[iy*s.w:][:s.w], s.mu[min(iy+1, s.h-1)*s.w:][:s.w]
-		wy := float32(fy - float64(iy))
+		q := middles(y, block, s.h)
+		a, b := s.mu[q.a*s.w:][:s.w], s.mu[q.b*s.w:][:s.w]
 		line := c.mu[y*c.w : (y+1)*c.w]
 		for x := range line {
-			fx := max(0, (float64(x)+0.5)/size-0.5)
-			ix := min(int(fx), s.w-1)
-			jx, wx := min(ix+1, s.w-1), float32(fx-float64(ix))
-			up, low := a[ix]+wx*(a[jx]-a[ix]), b[ix]+wx*(b[jx]-b[ix])
-			line[x] += share * (up + wy*(low-up))
+			p := &cols[x]
+			up, low := a[p.a]+p.w*(a[p.b]-a[p.a]), b[p.a]+p.w*(b[p.b]-b[p.a])
+			line[x] += share * (up + q.w*(low-up))
 		}
 	}
+}
+
+// A between says between which two blocks a pixel lies, and how near b.
+type between struct {
+	a, b int
+	w    float32
+}
+
+func middles(x, block, n int) between {
+	f := max(0, (float64(x)+0.5)/float64(block)-0.5)
+	i := min(int(f), n-1)
+	return between{i, min(i+1, n-1), float32(f - float64(i))}
 }
 
 // fog is where scatter levels off: the open field scatters little.
@@ -232,8 +257,9 @@ func lnMinus(x float64) float64 {
 	if !(x > 1e-300) {
 		return 1000
 	}
-	m, e := math.Frexp(x)
-	f := (2*m - 1) * 1024
+	b := math.Float64bits(x) // x = m·2^e, 1 ≤ m < 2
+	m, e := math.Float64frombits(b&(1<<52-1)|1023<<52), int(b>>52)-1023
+	f := (m - 1) * 1024
 	i := int(f)
-	return -(float64(e-1)*math.Ln2 + logs[i] + (f-float64(i))*(logs[min(i+1, 1024)]-logs[i]))
+	return -(float64(e)*math.Ln2 + logs[i] + (f-float64(i))*(logs[i+1]-logs[i]))
 }

@@ -13,6 +13,9 @@ type canvas struct {
 	mu   []float32
 	end  float64 // of the bone, for what fills it
 	tex  []float32
+
+	tell        func(float64) // hears how much is done
+	from, share float64       // of the part of the work that goes on
 }
 
 // rows says which columns of each row a part can touch; empty rows have
@@ -49,12 +52,13 @@ func clip(x float64, n int) int {
 	return int(min(x, float64(n)))
 }
 
-// A beam is the rays of one row in the frame of one part.
+// A beam is the rays of one row in the frame of one part; aim makes one of
+// them the ray.
 type beam struct {
-	s, d, step vec
-	a, b       int
-	part       *part
-	crack      span
+	ray
+	first, step vec
+	a, b        int
+	part        *part
 }
 
 // beam is row y in the frame that in takes into the room. Only the direction
@@ -63,10 +67,14 @@ func (c *canvas) beam(in pose, y int) beam {
 	back := in.back()
 	s := back.on(vec{0, 0, c.sid})
 	first := back.on(vec{-c.midX * c.col, (float64(y) - c.midY) * c.row, 0})
-	return beam{s: s, d: first.minus(s), step: back.m.on(vec{c.col, 0, 0})}
+	return beam{ray: ray{s: s}, first: first.minus(s), step: back.m.on(vec{c.col, 0, 0})}
 }
 
-func (b *beam) at(x int) ray { return ray{b.s, b.d.plus(b.step.times(float64(x)))} }
+func (b *beam) aim(x float64) {
+	b.d[0] = b.first[0] + b.step[0]*x
+	b.d[1] = b.first[1] + b.step[1]*x
+	b.d[2] = b.first[2] + b.step[2]*x
+}
 
 // drawPiece adds one piece of the bone.
 func (c *canvas) drawPiece(parts []part, p piece) {
@@ -78,6 +86,7 @@ func (c *canvas) drawPiece(parts []part, p piece) {
 	}
 	live := make([]beam, 0, len(parts))
 	for y := range c.h {
+		c.done(y)
 		live = live[:0]
 		a, b := c.w, -1
 		for i := range parts {
@@ -89,18 +98,19 @@ func (c *canvas) drawPiece(parts []part, p piece) {
 			}
 		}
 		if b >= a {
-			c.drawRow(live, c.beam(p.inRoom, y), p.cuts, y, a, b)
+			whole := c.beam(p.inRoom, y)
+			c.drawRow(live, &whole, p.cuts, y, a, b)
 		}
 	}
 }
 
 // drawRow adds one row of a piece: what is solid is the union of the outer
 // parts less the union of the inner ones.
-func (c *canvas) drawRow(live []beam, whole beam, cuts []cut, y, a, b int) {
+func (c *canvas) drawRow(live []beam, whole *beam, cuts []cut, y, a, b int) {
 	line := c.mu[y*c.w:]
 	var out, in union
 	for x := a; x <= b; x++ {
-		var all, done span
+		var done span
 		any := false
 		out.n, in.n = 0, 0
 		for i := range live {
@@ -108,53 +118,57 @@ func (c *canvas) drawRow(live []beam, whole beam, cuts []cut, y, a, b int) {
 			if x < m.a || x > m.b {
 				continue
 			}
-			o, n := m.part.shape.spans(m.at(x))
+			m.aim(float64(x))
+			o, n := m.part.shape.spans(&m.ray)
 			if !(o.b > o.a) {
 				continue
 			}
 			if !any {
 				any = true
-				done = whole.keep(cuts, x)
+				whole.aim(float64(x))
+				done = whole.keep(cuts)
 			}
 			o, n = o.meet(done), n.meet(done)
 			if m.part.crack != nil {
-				whole.crackUp(m.part.crack, x, o, n, &out, &in)
+				whole.crackUp(m.part.crack, o, n, &out, &in)
 				continue
 			}
 			out.add(o)
 			in.add(n)
 		}
-		if !any {
-			continue
+		if any {
+			line[x] += c.along(&whole.ray, &out, &in)
 		}
-		r := whole.at(x)
-		solid, hollow := out.length(&all), in.length(&all)
-		mid := r.s.plus(r.d.times((all.a + all.b) / 2))
-		line[x] += float32(r.d.long() * (cortMu*(solid-hollow) + c.inner(mid)*hollow))
 	}
 }
 
+// along is the attenuation along a ray through the bone.
+func (c *canvas) along(r *ray, out, in *union) float32 {
+	var all span
+	solid, hollow := out.length(&all), in.length(&all)
+	mid := (all.a + all.b) / 2
+	fill := c.inner(r.s[0]+r.d[0]*mid, r.s[1]+r.d[1]*mid, r.s[2]+r.d[2]*mid)
+	return float32(r.long() * (cortMu*(solid-hollow) + fill*hollow))
+}
+
 // keep is the part of a ray that lies on the right side of all cuts.
-func (b *beam) keep(cuts []cut, x int) span {
+func (b *beam) keep(cuts []cut) span {
 	p := span{0, 1}
-	for _, k := range cuts {
-		r := b.at(x)
-		p = slab(p, k.n.dot(r.s), k.n.dot(r.d), math.Inf(-1), k.at)
+	for i := range cuts {
+		k := &cuts[i]
+		p = under(p, k.n.dot(b.s), k.n.dot(b.d), k.at)
 	}
 	return p
 }
 
 // crackUp adds what lies on both sides of a crack.
-func (b *beam) crackUp(k *crack, x int, o, n span, out, in *union) {
-	r := b.at(x)
-	s, d := k.n.dot(r.s), k.n.dot(r.d)
+func (b *beam) crackUp(k *crack, o, n span, out, in *union) {
+	s, d := k.n.dot(b.s), k.n.dot(b.d)
 	for _, side := range [2][2]float64{{-1e9, k.at - k.half}, {k.at + k.half, 1e9}} {
 		out.add(slab(o, s, d, side[0], side[1]))
 		in.add(slab(n, s, d, side[0], side[1]))
 	}
 }
-
-func (p span) meet(q span) span { return span{max(p.a, q.a), min(p.b, q.b)} }
 
 // A union is up to 16 spans of one ray that may lie over each other.
 type union struct {
@@ -185,7 +199,10 @@ func (u *union) length(all *span) float64 {
 	sum, end := 0.0, u.p[0].a
 	for _, s := range u.p[:u.n] {
 		if s.b > end {
-			sum += s.b - max(s.a, end)
+			if s.a > end {
+				end = s.a
+			}
+			sum += s.b - end
 			end = s.b
 		}
 	}
@@ -205,8 +222,8 @@ func (c *canvas) drawPlain(p part, in pose, mu, inner float64) {
 		m := c.beam(at, y)
 		line := c.mu[y*c.w:]
 		for x := int(r.a); x <= min(int(r.b), c.w-1); x++ {
-			g := m.at(x)
-			o, n := p.shape.spans(g)
+			m.aim(float64(x))
+			o, n := p.shape.spans(&m.ray)
 			if !(o.b > o.a) {
 				continue
 			}
@@ -214,19 +231,19 @@ func (c *canvas) drawPlain(p part, in pose, mu, inner float64) {
 			if n.b > n.a {
 				l += (n.b - n.a) * (inner - mu)
 			}
-			line[x] += float32(l * g.d.long())
+			line[x] += float32(l * m.long())
 		}
 	}
 }
 
 // inner is what fills the bone at a place: spongy bone at both ends, woven;
 // marrow between.
-func (c *canvas) inner(p vec) float64 {
-	g := max(smooth(135, 55, p[2]), smooth(c.end-130, c.end-60, p[2]))
-	if g == 0 {
+func (c *canvas) inner(x, y, z float64) float64 {
+	if z >= 135 && z <= c.end-130 {
 		return marrowMu
 	}
-	return marrowMu + (spongyMu-marrowMu)*g*c.woven(p[0]+0.6*p[1], p[2])
+	g := max(smooth(135, 55, z), smooth(c.end-130, c.end-60, z))
+	return marrowMu + (spongyMu-marrowMu)*g*c.woven(x+0.6*y, z)
 }
 
 const weft = 256 // threads each way, 0.5 mm apart

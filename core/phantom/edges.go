@@ -117,7 +117,7 @@ func (k *knower) meets(in pose, p [2]float64, inner bool) bool {
 	for i := range k.b.parts {
 		back := in.after(k.b.parts[i].from).back()
 		s := back.on(vec{0, 0, k.sid})
-		o, n := k.b.parts[i].shape.spans(ray{s, back.on(vec{p[0], p[1], 0}).minus(s)})
+		o, n := k.b.parts[i].shape.spans(&ray{s, back.on(vec{p[0], p[1], 0}).minus(s)})
 		if inner {
 			o = n
 		}

@@ -130,7 +130,7 @@ func (c *canvas) drawMarkers() {
 // A disc is a short tube seen end on: its rays run along its axis.
 type disc struct{ t *tube }
 
-func (d disc) spans(r ray) (outer, inner span) {
+func (d disc) spans(r *ray) (outer, inner span) {
 	q := d.t.knots[0]
 	a := r.d[0]*r.d[0] + r.d[1]*r.d[1]
 	b := r.s[0]*r.d[0] + r.s[1]*r.d[1]

@@ -1,6 +1,8 @@
 package phantom
 
 import (
+	"fmt"
+	"hash/fnv"
 	"math"
 	"testing"
 
@@ -38,6 +40,48 @@ func TestPractice(t *testing.T) {
 			t.Errorf("case %d: %+v", n, c)
 		}
 	}
+}
+
+// What is drawn under a key never changes, since stored cases name it: the
+// hash (FNV-1a) of the bone, the setups and the answers of each, and of all
+// levels of one film of the first, as made when the case was.
+func TestPracticeNeverChanges(t *testing.T) {
+	for key, want := range practiceHashes {
+		c, ok := PracticeOf(key)
+		h := fnv.New64a()
+		fmt.Fprintf(h, "%v %v %v %v %v", c.Side, c.Femur, c.Setups, c.Stature, c.Answer)
+		if got := h.Sum64(); !ok || got != want {
+			t.Errorf("%s: hash %#x, want %#x: give another bone or film another key", key, got, want)
+		}
+	}
+	if len(practiceHashes) != Practices() {
+		t.Errorf("%d hashes for %d cases", len(practiceHashes), Practices())
+	}
+	if _, ok := PracticeOf("no such case"); ok {
+		t.Error("a case that there is not")
+	}
+}
+
+// Who waits hears how much is done, always more, up to the end; and may stop
+// it.
+func TestDrawTells(t *testing.T) {
+	s := small(anatomy.AP, anatomy.Right)
+	last, n := 0.0, 0
+	film, err := DrawTelling(Usual(), s, func(done float64) {
+		if !(done >= last && done <= 1) {
+			t.Fatalf("%g after %g", done, last)
+		}
+		last, n = done, n+1
+	})
+	if err != nil || last != 1 || n < 100 || film.hash() != draw(t, Usual(), s).hash() {
+		t.Errorf("told %d times, the last %g (%v)", n, last, err)
+	}
+	defer func() {
+		if recover() != "stopped" {
+			t.Error("it went on")
+		}
+	}()
+	_, _ = DrawTelling(Usual(), s, func(float64) { panic("stopped") })
 }
 
 // checkFilms compares the answers with the truth of each film.
