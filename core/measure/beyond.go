@@ -51,6 +51,10 @@ func beyond(p []pt) ([]float64, error) {
 const (
 	flareLo, flareHi           = 15, 100
 	flareIndexLo, flareIndexHi = 1, 10
+	// flareAbove is where the flare is measured, above the middle of the lesser
+	// trochanter; flareOff is how far off it may be. Source: PMC5964262, figure
+	// 1; own advice.
+	flareAbove, flareOff = 20, 5
 )
 
 // FlareIndex returns how the canal widens upwards: its width 20 mm above the
@@ -61,7 +65,9 @@ const (
 //
 // On a film from the front. Under 3.0 a stovepipe, over 4.7 a champagne flute:
 // Noble 1988, from memory. Source: definition in PMC5964262, figure 1. It
-// refuses widths and an index that no femur has, and what Canal refuses.
+// refuses widths and an index that no femur has, a flare that surely lies more
+// than 5 mm off its height where the middle of the lesser trochanter is placed,
+// and what Canal refuses.
 func FlareIndex(f Film) (units.Ratio, error) {
 	if f.View != anatomy.AP {
 		return units.Ratio{}, &ViewError{Got: f.View, Need: anatomy.AP}
@@ -70,6 +76,9 @@ func FlareIndex(f Film) (units.Ratio, error) {
 		return units.Ratio{}, err
 	}
 	if _, err := f.width("the width of the canal above the lesser trochanter", flareLo, flareHi, anatomy.FlareA, anatomy.FlareB); err != nil {
+		return units.Ratio{}, err
+	}
+	if err := f.flareHeight(); err != nil {
 		return units.Ratio{}, err
 	}
 	names := []anatomy.Landmark{anatomy.FlareA, anatomy.FlareB, anatomy.CanalA, anatomy.CanalB}
@@ -84,6 +93,38 @@ func FlareIndex(f Film) (units.Ratio, error) {
 		return units.Ratio{}, &OutsideError{What: "the flare of the canal", Got: v[0].best, Lo: flareIndexLo, Hi: flareIndexHi, Unit: "times the isthmus", Landmarks: names}
 	}
 	return units.Ratio{Best: v[0].best, U: math.Hypot(v[0].own, v[0].shared)}, nil
+}
+
+// flareHeight refuses a flare that was placed at another height than 20 mm
+// above the middle of the lesser trochanter, along the shaft.
+func (f Film) flareHeight() error {
+	if !f.has(anatomy.LesserMiddle) {
+		return nil
+	}
+	names := []anatomy.Landmark{anatomy.LesserMiddle, anatomy.FlareA, anatomy.FlareB, anatomy.CanalA, anatomy.CanalB}
+	if f.has(anatomy.ShaftUpper, anatomy.ShaftLower) {
+		names = append(names, anatomy.ShaftUpper, anatomy.ShaftLower)
+	}
+	v, err := f.work(func(p []pt) ([]float64, error) {
+		top := geom.Mid(p[1], p[2])
+		a, b := top, geom.Mid(p[3], p[4])
+		if len(p) == 7 {
+			a, b = p[5], p[6]
+		}
+		u, err := axis(a, b)
+		if err != nil {
+			return nil, err
+		}
+		return []float64{geom.Dot(u, p[0].Minus(top))}, nil
+	}, names...)
+	if err != nil {
+		return err
+	}
+	if above := v[0].length(); above.Against(flareAbove+flareOff) == units.More || above.Against(flareAbove-flareOff) == units.Less {
+		return &OutsideError{What: "the height of the flare above the middle of the lesser trochanter", Got: v[0].best,
+			Lo: flareAbove - flareOff, Hi: flareAbove + flareOff, Unit: "mm", Landmarks: names[:3]}
+	}
+	return nil
 }
 
 // flare answers the first width over the second, square to the axis through

@@ -94,6 +94,9 @@ func TestFlareIndex(t *testing.T) {
 	if again, err := FlareIndex(g); err != nil || math.Abs(again.Best-3.5) > 1e-9 { // law: the scale cancels
 		t.Errorf("another scale: %v, %v", again, err)
 	}
+	if again, err := FlareIndex(f.put(anatomy.LesserMiddle, 15, 84)); err != nil || again != r {
+		t.Errorf("24 mm above the middle of the lesser trochanter: %v, %v", again, err)
+	}
 	lat := f
 	lat.View = anatomy.Lateral
 	for _, tt := range []struct {
@@ -102,6 +105,8 @@ func TestFlareIndex(t *testing.T) {
 	}{
 		{"from the side", "measure-view", lat},
 		{"narrower than any femur", "measure-outside", f.put(anatomy.FlareA, -2, 60).put(anatomy.FlareB, 2, 60)},
+		{"30 mm above the middle of the lesser trochanter", "measure-outside", f.put(anatomy.LesserMiddle, 15, 90)},
+		{"below the lesser trochanter", "measure-outside", f.put(anatomy.LesserMiddle, 15, 50)},
 		{"along the shaft", "measure-crossed", f.put(anatomy.FlareA, 0, 60).put(anatomy.FlareB, 20, 100)},
 	} {
 		if r, err := FlareIndex(tt.f); code(err) != tt.want || r != (units.Ratio{}) {

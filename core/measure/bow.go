@@ -15,25 +15,39 @@ type Bowed struct {
 	Radius  *units.Length // nil when the bow cannot be told from straight
 }
 
-// Bow returns the bow of the canal: the arc through the upper point of the
-// shaft, the middle of the canal at the isthmus and the lower point of the
-// shaft. With c the chord and k the distance of the arc's centre from it:
+// bowPoints are the places of the canal that were put down for the bow.
+var bowPoints = []anatomy.Landmark{anatomy.BowUpper, anatomy.BowMiddle, anatomy.BowLower}
+
+// Bow returns the bow of the canal: the arc of least squares through the upper
+// point of the shaft, the places of its middle on the way down, else its middle
+// at the isthmus, and the lower point of the shaft. With c the chord, x along
+// it, y aside and κ = 1/R:
 //
-//	R = √(c²/4 + k²),  s = (c²/4)/(R + |k|)
+//	y = a + b·x + h(x),  h(x) = κ·(c²/4 − (x − c/2)²) / (√(1 − κ²(x − c/2)²) + √(1 − κ²c²/4))
+//	s = h(c/2) = R − √(R² − c²/4)
 //
-// which is s = R − √(R² − c²/4). On a lateral film it is the anterior bow.
-// Source: geometry. It refuses an isthmus outside the middle 70 % of the
-// chord, where it says little about the height of the arc.
+// On a lateral film it is the anterior bow. Where four or five places lie
+// further off the arc than their slips say, the own doubt grows by that ratio
+// (Birge 1932, from memory): a bone is no circle. Source: geometry. It refuses
+// places that do not lie between the ends, and when none lies in the middle
+// 70 % of the chord, where alone it says much about the height of the arc.
 func Bow(f Film) (Bowed, error) {
-	names := []anatomy.Landmark{anatomy.ShaftUpper, anatomy.ShaftLower, anatomy.CanalA, anatomy.CanalB}
-	v, err := f.work(func(p []pt) ([]float64, error) {
-		c, s, err := arc(p)
-		return []float64{c, s}, err
-	}, names...)
+	names := []anatomy.Landmark{anatomy.ShaftUpper, anatomy.ShaftLower}
+	for _, l := range bowPoints {
+		if f.has(l) {
+			names = append(names, l)
+		}
+	}
+	if len(names) == 2 {
+		names = append(names, anatomy.CanalA, anatomy.CanalB)
+	}
+	v, err := f.work(func(p []pt) ([]float64, error) { return arc(p, names) }, names...)
 	if err != nil {
 		return Bowed{}, err
 	}
+	grown := f.birge(v[2].best, names)
 	b := Bowed{Chord: v[0].length(), Sagitta: v[1].length()}
+	b.Sagitta.Own *= units.MM(grown)
 	if b.Sagitta.Best < 0 {
 		b.Sagitta = b.Sagitta.Times(-1)
 	}
@@ -41,34 +55,122 @@ func Bow(f Film) (Bowed, error) {
 		return b, nil
 	}
 	v, err = f.work(func(p []pt) ([]float64, error) {
-		c, s, err := arc(p)
-		return []float64{(c*c/4 + s*s) / (2 * math.Abs(s))}, err
+		a, err := arc(p, names)
+		if err != nil {
+			return nil, err
+		}
+		return []float64{(a[0]*a[0]/4 + a[1]*a[1]) / (2 * math.Max(math.Abs(a[1]), 1e-9))}, nil
 	}, names...)
 	if err != nil {
 		return Bowed{}, err
 	}
 	r := v[0].length()
+	r.Own *= units.MM(grown)
 	b.Radius = &r
 	return b, nil
 }
 
-// arc answers the chord and the signed height of the arc.
-func arc(p []pt) (chord, sagitta float64, err error) {
+// birge returns by how much places lie further off the arc than their slips
+// say, at least 1; miss is the sum of squares, in mm².
+func (f Film) birge(miss float64, names []anatomy.Landmark) float64 {
+	if names[2] == anatomy.CanalA || len(names) < 4 {
+		return 1
+	}
+	slips := 0.0
+	for _, l := range names {
+		s := float64(f.At[l].Slip) * float64(max(f.Plane.Col, f.Plane.Row))
+		slips += s * s / float64(len(names))
+	}
+	return math.Sqrt(math.Max(1, miss/float64(len(names)-3)/slips))
+}
+
+// arc answers the chord, the signed height of the arc, and the sum of squares
+// off it.
+func arc(p []pt, names []anatomy.Landmark) ([]float64, error) {
 	if _, err := axis(p[0], p[1]); err != nil {
-		return 0, 0, err
+		return nil, err
 	}
-	along, aside, _ := line{A: p[0], B: p[1]}.Along(geom.Mid(p[2], p[3]))
+	mids := p[2:]
+	if names[2] == anatomy.CanalA {
+		mids = []pt{geom.Mid(p[2], p[3])}
+	}
 	c := float64(geom.Dist(p[0], p[1]))
-	x, y := float64(along), float64(aside)
-	if !(x >= 0.15*c && x <= 0.85*c && math.Abs(y) <= c/2) {
-		return 0, 0, &CrossedError{Landmarks: []anatomy.Landmark{anatomy.ShaftUpper, anatomy.CanalA, anatomy.CanalB, anatomy.ShaftLower},
-			Why: "put the isthmus outside the middle of the shaft line, which gives no arc"}
+	xs, ys := []float64{0, c}, []float64{0, 0}
+	inner := false
+	for _, m := range mids {
+		along, aside, _ := line{A: p[0], B: p[1]}.Along(m)
+		x, y := float64(along), float64(aside)
+		if !(x > 0 && x < c && math.Abs(y) <= c/2) {
+			return nil, &CrossedError{Landmarks: names, Why: "do not lie between the ends of the shaft, which gives no arc"}
+		}
+		xs, ys, inner = append(xs, x), append(ys, y), inner || x >= 0.15*c && x <= 0.85*c
 	}
-	if y == 0 {
-		return c, 0, nil
+	if !inner {
+		return nil, &CrossedError{Landmarks: names, Why: "put no place of the canal into the middle of the shaft line, which gives no arc"}
 	}
-	k := (x*x - x*c + y*y) / (2 * y)
-	return c, math.Copysign(c*c/4/(math.Hypot(c/2, k)+math.Abs(k)), y), nil
+	k, miss, ok := curvature(xs, ys, c)
+	if !ok {
+		return nil, &CrossedError{Landmarks: names, Why: "lie on no arc that is less than half a circle"}
+	}
+	return []float64{c, rise(k, c/2, c), miss}, nil
+}
+
+// rise is the height of an arc of curvature k over its chord c at x.
+func rise(k, x, c float64) float64 {
+	d := x - c/2
+	return k * (c*c/4 - d*d) / (math.Sqrt(math.Max(0, 1-k*k*d*d)) + math.Sqrt(math.Max(0, 1-k*k*c*c/4)))
+}
+
+// curvature returns the curvature of least squares, with a straight line
+// beside it, and the sum of squares: Newton's steps on κ, the line worked out
+// each time. It reports false where the arc is half a circle or more.
+func curvature(xs, ys []float64, c float64) (k, miss float64, ok bool) {
+	off := func(k float64) (r []float64) {
+		for i := range xs {
+			r = append(r, ys[i]-rise(k, xs[i], c))
+		}
+		return unlined(xs, r)
+	}
+	for range 60 {
+		const step = 1e-7
+		r, up := off(k), off(k+step)
+		num, den := 0.0, 0.0
+		for i := range r {
+			d := (up[i] - r[i]) / step
+			num, den = num-r[i]*d, den+d*d
+		}
+		if !(den > 0) {
+			return 0, 0, false
+		}
+		k += num / den
+		if !(math.Abs(k)*c/2 < 1) {
+			return 0, 0, false
+		}
+		if math.Abs(num/den) < 1e-14 {
+			break
+		}
+	}
+	for _, v := range off(k) {
+		miss += v * v
+	}
+	return k, miss, true
+}
+
+// unlined returns y less its straight line of least squares over x.
+func unlined(x, y []float64) []float64 {
+	n := float64(len(x))
+	var mx, my, sxx, sxy float64
+	for i := range x {
+		mx, my = mx+x[i]/n, my+y[i]/n
+	}
+	for i := range x {
+		sxx, sxy = sxx+(x[i]-mx)*(x[i]-mx), sxy+(x[i]-mx)*(y[i]-my)
+	}
+	out := make([]float64, len(y))
+	for i := range y {
+		out[i] = y[i] - my - sxy/sxx*(x[i]-mx)
+	}
+	return out
 }
 
 // Sagitta returns the height of an arc over its chord:

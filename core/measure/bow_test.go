@@ -84,6 +84,52 @@ func TestBow(t *testing.T) {
 	}
 }
 
+// five lays the shaft of bowed through five places, off mm off the arc at one.
+func five(r, off float64) Film {
+	f := bowed(r, 0.5)
+	for l, y := range map[anatomy.Landmark]float64{anatomy.BowUpper: 50, anatomy.BowMiddle: 100, anatomy.BowLower: 150} {
+		x := math.Sqrt(r*r-(y-100)*(y-100)) - math.Sqrt(r*r-1e4)
+		if l == anatomy.BowUpper {
+			x += off
+		}
+		f = f.put(l, x, y)
+	}
+	return f
+}
+
+// Five places on an arc give its radius, whatever the isthmus says.
+func TestBowThroughFive(t *testing.T) {
+	f := five(943, 0).put(anatomy.CanalA, 40, 100).put(anatomy.CanalB, 50, 100)
+	b, err := Bow(f)
+	if err != nil || b.Radius == nil {
+		t.Fatal(b, err)
+	}
+	testkit.Near(t, "radius", float64(b.Radius.Best), 943, 1e-3)
+	testkit.Near(t, "height (by hand: R − √(R² − 100²))", float64(b.Sagitta.Best), 943-math.Sqrt(943*943-1e4), 1e-6)
+	// by hand: shapes 0, ¾, 1, ¾, 0 less their mean have a sum of squares of 7/8
+	testkit.Near(t, "own doubt of the height", float64(b.Sagitta.Own), 0.2*math.Sqrt(8.0/7), 2e-3)
+	testkit.Near(t, "shared doubt of the radius (by hand: 1 %)", float64(b.Radius.Shared), 9.43, 0.02)
+	far, err := Bow(five(943, 2))
+	if err != nil || !(far.Sagitta.Own > 2*b.Sagitta.Own) {
+		t.Errorf("a place 2 mm off the arc, ten slips: %+v, %v, want more doubt than %v", far, err, b.Sagitta.Own)
+	}
+	one := five(943, 0)
+	delete(one.At, anatomy.BowUpper)
+	delete(one.At, anatomy.BowLower)
+	if b, err = Bow(one); err != nil || b.Radius == nil || math.Abs(float64(b.Radius.Best)-943) > 1e-3 {
+		t.Errorf("one place on the way: %+v, %v", b, err)
+	}
+	for name, f := range map[string]Film{
+		"beyond the end":       five(943, 0).put(anatomy.BowLower, 0, 230),
+		"all at the upper end": five(943, 0).put(anatomy.BowUpper, 0, 10).put(anatomy.BowMiddle, 0, 15).put(anatomy.BowLower, 0, 20),
+		"half a circle":        five(943, 0).put(anatomy.BowUpper, 80, 50).put(anatomy.BowMiddle, 99, 100).put(anatomy.BowLower, 80, 150),
+	} {
+		if b, err := Bow(f); code(err) != "measure-crossed" || b != (Bowed{}) {
+			t.Errorf("%s: %+v, %v, want a refusal", name, b, err)
+		}
+	}
+}
+
 func mirrored(f Film) Film {
 	for l, p := range f.At {
 		p.At.X = 5000 - p.At.X
