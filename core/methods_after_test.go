@@ -90,6 +90,12 @@ var afterExamples = map[string]func(*testing.T) []string{
 		none(t, err)
 		return []string{f(2, r.Best)}
 	},
+	// PMC5964262, figure 1: (28 − 12)/28.
+	"cortical-index": func(t *testing.T) []string {
+		r, err := measure.CorticalIndex(ap(measure.Points{anatomy.OuterA: placed(70, 900), anatomy.CanalA: placed(150, 900), anatomy.CanalB: placed(270, 900), anatomy.OuterB: placed(350, 900)}))
+		none(t, err)
+		return []string{f(3, r.Best)}
+	},
 	// By hand.
 	"second-break": func(t *testing.T) []string {
 		upper, lower, err := measure.SecondBreak(ap(measure.Points{anatomy.TrochanterTip: placed(0, 0), anatomy.DistalTarget: placed(0, 4000),

@@ -122,7 +122,15 @@ var boneExamples = map[string]func(*testing.T) []string{
 		none(t, err)
 		b, err := measure.Sagitta(400, 1500)
 		none(t, err)
-		return []string{f(3, a) + " mm", f(3, b) + " mm"}
+		at := measure.Points{}
+		for l, y := range map[anatomy.Landmark]float64{anatomy.ShaftUpper: 0, anatomy.BowUpper: 75, anatomy.BowMiddle: 150, anatomy.BowLower: 225, anatomy.ShaftLower: 300} {
+			at[l] = placed(10*(math.Sqrt(943*943-(y-150)*(y-150))-math.Sqrt(943*943-150*150)), 10*y)
+		}
+		film := ap(at)
+		film.View = anatomy.Lateral
+		five, err := measure.Bow(film)
+		none(t, err)
+		return []string{f(3, a) + " mm", f(3, b) + " mm", f(1, five.Radius.Best) + " mm"}
 	},
 	// Trotter and Gleser 1952, Appendix 1 to 4.
 	"stature": func(*testing.T) (out []string) {

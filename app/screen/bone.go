@@ -92,6 +92,7 @@ func (p *Page) boneScreen(c record.Case, home string) *view {
 	pl := p.s.Plan()
 	v.add(problemsOf(pl.Problems, plan.PartBone)...)
 	v.add(namedUI(text.BoneTable(pl.Bone)))
+	v.add(p.formRows(v, pl.Form)...)
 	for i, r := range pl.Bone.Routes {
 		v.add(p.whyUI(v, fmt.Sprintf("route%d", i), text.RouteTitle(r)+", "+text.Bias(r.Bias), r.Why))
 	}
@@ -107,6 +108,20 @@ func (p *Page) boneScreen(c record.Case, home string) *view {
 	v.add(p.policyRows(v, c, plan.PartBone)...)
 	v.ready = true
 	return v
+}
+
+// formRows says what form the bone has, each with its source, or why that
+// cannot be told.
+func (p *Page) formRows(v *view, f plan.Form) []app.UI {
+	var out []app.UI
+	for _, l := range text.FormLines(f) {
+		if l.Told {
+			out = append(out, p.whyUI(v, "form-"+l.Key, l.Title, l.Why))
+			continue
+		}
+		out = append(out, app.P().Class("note").ID("form-"+l.Key).Body(app.B().Text(l.Title+". "), app.Text(text.Reason(l.Why))))
+	}
+	return out
 }
 
 func tableUI(rows [][2]string) app.UI {

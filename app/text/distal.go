@@ -20,6 +20,10 @@ var seatReasons = map[string]string{
 	"seat-notch":   "The tip ends {distance} above the roof of the notch.",
 	"seat-patella": "The tip passes the upper pole of the kneecap by {distance}; nails that end above it touch the front cortex more often.",
 	"bow-two":      "Over {chord} the bow of the bone (radius {bone}) is {mismatch} higher than that of the nail (radius {nail}). A hint: entry and room in the canal change it.",
+	"form-cortex":  "On film {film}, {bone}: {value} ± {doubt} of the width at the isthmus is cortex, (outer − canal) / outer.",
+	"form-flare":   "On film {film}, {bone}: the canal 20 mm above the middle of the lesser trochanter is {value} ± {doubt} times as wide as at the isthmus. Under 3.0 is called a stovepipe, over 4.7 a champagne flute.",
+	"form-bow":     "On film {film}, {bone}: radius {radius}, {height} high over {chord}. A leg that is not seen quite from the side shows less.",
+	"form-untold":  "I cannot tell {what}, because {error}.",
 	"bow-straight": "On film {film} the canal cannot be told from straight over {chord}: the bow of the nail is not the trouble.",
 }
 

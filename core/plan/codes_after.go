@@ -15,6 +15,10 @@ var afterReasons = []Code{
 	{Name: "seat-notch", Facts: names("distance"), Sources: by(source.Geometry, source.AOTwoRods)},
 	{Name: "seat-patella", Facts: names("distance"), Sources: by(source.KneeTop)},
 	{Name: "bow-two", Facts: names("bone", "nail", "chord", "mismatch"), Sources: by(source.Geometry, source.BowRadius)},
+	{Name: "form-cortex", Facts: names("value", "doubt", "film", "bone"), Sources: by(source.Flare, source.GUM)},
+	{Name: "form-flare", Facts: names("value", "doubt", "film", "bone"), Sources: by(source.Flare, source.GUM)},
+	{Name: "form-bow", Facts: names("radius", "height", "chord", "film", "bone"), Sources: by(source.Geometry, source.BowRadius, source.GUM)},
+	{Name: "form-untold", Facts: names("what", "error"), Sources: by(source.CommonUse)},
 	{Name: "bow-straight", Facts: names("chord", "film"), Sources: by(source.Geometry, source.GUM)},
 
 	{Name: "holes-far", Facts: names("limit"), Sources: by(source.Bucholz)},

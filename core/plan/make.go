@@ -49,12 +49,13 @@ func Make(c record.Case, shelf implant.Shelf, p Policy) Plan {
 	return pl
 }
 
-// rest adds what follows from nail and bone: the head screws in space, where
+// rest adds what follows from nail and bone: the form of the bone, the head screws in space, where
 // the nail lies, the lower end, how the leg stands, union, what to bring, and
 // how it comes out again.
 func (pl *Plan) rest(c record.Case, films []shot, shelf implant.Shelf, p Policy) (all []Problem) {
 	var problems []Problem
 	ran := func() { all = append(all, problems...) }
+	pl.Form = formOf(films)
 	pl.Seat, problems = seatOf(c, *pl, films, shelf, p)
 	ran()
 	pl.Distal, problems = distalOf(c, *pl, films, shelf, p)

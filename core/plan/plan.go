@@ -62,6 +62,7 @@ type Problem struct {
 type Plan struct {
 	Scales   []FilmScale `json:"scales"`
 	Bone     Bone        `json:"bone"`
+	Form     Form        `json:"form"`
 	Locking  Locking     `json:"locking"`
 	Nail     NailChoice  `json:"nail"`
 	Reaming  Reaming     `json:"reaming"`

@@ -143,28 +143,19 @@ func (s *seating) bow() {
 		return
 	}
 	s.NailRadius = s.nail.Part.BowRadius
-	for _, bone := range []anatomy.Bone{anatomy.Injured, anatomy.Sound} {
-		for _, f := range s.films {
-			if f.film.Bone != bone || f.View != anatomy.Lateral || bone == anatomy.Injured && f.film.Reduced != record.Yes ||
-				f.count(anatomy.ShaftUpper, anatomy.ShaftLower, anatomy.CanalA, anatomy.CanalB) < 4 {
-				continue
-			}
-			b, err := measure.Bow(f.Film)
-			if err != nil {
-				s.add(trouble("bow-refused", fields(index("films", f.i)+".points"), word("error", sentence(err.Error()))))
-				continue
-			}
-			if b.Radius == nil {
-				s.Why = append(s.Why, why("bow-straight", length("chord", b.Chord), number("film", float64(f.i+1))))
-				return
-			}
-			s.BoneRadius = b.Radius
-			a := BowFor(*b.Radius, s.NailRadius, s.nail.Length, s.p)
-			s.Mismatch, s.Why = a.Length, append(s.Why, a.Why...)
-			s.add(a.Problems...)
-			return
-		}
+	b, bad, ok := bowOf(s.films)
+	s.add(bad...)
+	switch {
+	case !ok:
+		return
+	case b.Radius == nil:
+		s.Why = append(s.Why, why("bow-straight", length("chord", b.Chord), number("film", float64(b.from.i+1))))
+		return
 	}
+	s.BoneRadius = b.Radius
+	a := BowFor(*b.Radius, s.NailRadius, s.nail.Length, s.p)
+	s.Mismatch, s.Why = a.Length, append(s.Why, a.Why...)
+	s.add(a.Problems...)
 }
 
 // entry adds what else brings the tip against the front cortex.
