@@ -31,17 +31,18 @@ var rooms = map[string]string{
 	"core/implant":        "core/anatomy core/units core/canon",
 	"core/record":         "core/anatomy core/geom core/units core/canon",
 	"core/plan":           "core/record core/measure core/neck core/calibrate core/implant core/anatomy core/geom core/units core/source core/chance",
+	"core/practice":       "core/plan core/record core/measure core/implant core/anatomy core/geom core/units",
 	"core/phantom":        "core/geom core/units core/anatomy core/chance",
 	"core/testkit":        "core/geom core/units",
 	"app/viewer":          "core/geom core/units",
 	"app/text":            "core/*",
 	"app/drawing":         "core/plan core/measure core/implant core/record core/calibrate core/anatomy core/geom core/units",
-	"app/state":           "core/record core/plan core/calibrate core/implant core/anatomy core/geom core/units",
+	"app/state":           "core/record core/plan core/practice core/calibrate core/implant core/anatomy core/geom core/units",
 	"app/state/storetest": "app/state",
 	"app/screen":          "app/state app/viewer app/text app/drawing core/*",
 	"app/cli":             "app/text app/drawing core/*",
 	"wasm/app":            "app/* wasm/store wasm/files core/*",
-	"wasm/film":           "core/radiograph core/record core/units core/geom core/find",
+	"wasm/film":           "core/radiograph core/record core/units core/geom core/find core/phantom",
 	"wasm/edge":           "web/api",
 	"wasm/store":          "app/state",
 	"wasm/files":          "app/state",
@@ -52,6 +53,7 @@ var rooms = map[string]string{
 	"web/static":          "",
 	"web/check":           "web/build",
 	"web/bench":           "web/build web/server web/browser core/record",
+	"web/bench/kernels":   "core/radiograph core/find core/phantom core/anatomy core/geom core/units",
 	"web/browser":         "*",
 }
 
@@ -132,6 +134,52 @@ func allowed(may, room string) bool {
 		}
 	}
 	return false
+}
+
+// The page is downloaded before anything is seen, so what only the film worker
+// needs is never linked into it: the reader of films, what looks at them, and
+// what draws them.
+func TestPageStaysLight(t *testing.T) {
+	linked := map[string]bool{}
+	follow(t, "wasm/app", linked)
+	for _, heavy := range []string{"core/radiograph", "core/find", "core/phantom"} {
+		if linked[heavy] {
+			t.Errorf("wasm/app links %s: ask the film worker instead", heavy)
+		}
+	}
+	worker := map[string]bool{}
+	follow(t, "wasm/film", worker)
+	if !linked["core/plan"] || !worker["core/phantom"] || worker["core/plan"] {
+		t.Error("this test does not see what is linked, or the film worker links the plan")
+	}
+}
+
+// follow gathers a room and every room of ours that it links.
+func follow(t *testing.T, room string, linked map[string]bool) {
+	if linked[room] {
+		return
+	}
+	linked[room] = true
+	files, err := filepath.Glob(filepath.Join("..", room, "*.go"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, file := range files {
+		if strings.HasSuffix(file, "_test.go") {
+			continue
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.ImportsOnly)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, imp := range f.Imports {
+			if p, err := strconv.Unquote(imp.Path.Value); err == nil {
+				if r, is := strings.CutPrefix(p, ours); is {
+					follow(t, r, linked)
+				}
+			}
+		}
+	}
 }
 
 // Every room on the list exists and holds Go: the list cannot rot.

@@ -4,6 +4,11 @@
 // program, sent by the same server in the same shell.
 //
 //	go run ./web/bench
+//	go run ./web/bench -films
+//
+// With -films it measures films instead: decoders beside DCMTK, searches beside
+// OpenCV, each kernel as WebAssembly over native, and the film screen. Whoever
+// is not installed is said to be missing, and then only ours is measured.
 package main
 
 import (
@@ -20,7 +25,15 @@ func main() {
 	path := flag.String("path", "/", "address whose first usable answer is waited for")
 	times := flag.Bool("times", true, "measure times in Chromium too, not only sizes")
 	trials := flag.Bool("trials", true, "measure ten thousand trials of a plan in Chromium too")
+	films := flag.Bool("films", false, "measure films, beside DCMTK and OpenCV, instead")
 	flag.Parse()
+	if *films {
+		if err := printFilms(*n); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		return
+	}
 	if err := work(*n, *path, *times, *trials); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
