@@ -149,7 +149,20 @@ type Film struct {
 	Points   []Point      `json:"points,omitempty"`
 	Photo    *Photo       `json:"photo,omitempty" since:"2"`   // the picture is a photo of a film or of a screen
 	JoinMM   *units.MM    `json:"join_mm,omitempty" since:"2"` // what the ruler shows at the point join, if it is a graduation
+
+	Letter      Letter `json:"letter,omitempty" since:"3"`       // the side letter that a person sees on the film
+	LetterReads Answer `json:"letter_reads,omitempty" since:"3"` // does it read the right way round, on the film as it is stored?
 }
+
+// A Letter is the side marker that is seen on a film.
+type Letter string
+
+const (
+	NoLetterSaid Letter = ""
+	LetterLeft   Letter = "left"
+	LetterRight  Letter = "right"
+	LetterNone   Letter = "none" // a person looked, and there is none
+)
 
 // A Photo says where the corners of the film lie in a photo of it.
 type Photo struct {

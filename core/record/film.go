@@ -44,6 +44,9 @@ func (k *checker) film(at string, f Film) {
 		k.photo(at+".photo", *f.Photo, f)
 	}
 	k.size(at+".join_mm", f.JoinMM, 0, 2000, true)
+	k.word(at+".letter", string(f.Letter), texts(Letters())...)
+	k.answer(at+".letter_reads", f.LetterReads)
+	k.belongs(at+".letter_reads", f.LetterReads != NotAsked, f.Letter == LetterLeft || f.Letter == LetterRight, "films with a letter")
 }
 
 // tags are kept as the header wrote them: only what JSON cannot hold, or text

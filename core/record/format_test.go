@@ -25,7 +25,7 @@ func TestFormatIsWhole(t *testing.T) {
 		t.Errorf("only %d fields were looked for", n)
 	}
 	limitsNamed(t, doc)
-	for _, word := range slices.Concat(texts(ReadingKinds()), texts(EvidenceKinds()), texts(Levels()), texts(Wounds()), texts(Comminutions()), texts(Entries()), laterWords()) {
+	for _, word := range slices.Concat(texts(ReadingKinds()), texts(EvidenceKinds()), texts(Levels()), texts(Wounds()), texts(Comminutions()), texts(Entries()), texts(Letters()), laterWords()) {
 		if !strings.Contains(doc, "`"+word+"`") {
 			t.Errorf("FORMAT.md does not name the word %s", word)
 		}

@@ -103,6 +103,7 @@ func TestEarlierVersionsSayNothingOfVersion3(t *testing.T) {
 	v3 := whole()
 	for version, before := range map[int]func() Case{1: wholeV1, 2: wholeV2} {
 		refusedIn(t, version, before(), "practice", func(c *Case) { c.Practice = v3.Practice })
+		refusedIn(t, version, before(), "films[0].letter", func(c *Case) { c.Films[0].Letter = LetterNone })
 		for _, l := range []anatomy.Landmark{anatomy.LesserMiddle, anatomy.BowUpper, anatomy.BowMiddle, anatomy.BowLower} {
 			refusedIn(t, version, before(), "films[2].points[0].name", func(c *Case) { c.Films[2].Points = []Point{{Name: l, At: at(1, 1), Slip: 1}} })
 		}

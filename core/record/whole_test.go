@@ -15,6 +15,7 @@ func at(x, y units.Px) geom.Pt[units.Px] { return geom.Pt[units.Px]{X: x, Y: y} 
 func whole() Case {
 	c := wholeV2()
 	c.Practice = "isthmic-transverse"
+	c.Films[0].Letter, c.Films[0].LetterReads, c.Films[1].Letter = LetterRight, No, LetterNone
 	c.Films[0].Points = append(c.Films[0].Points, Point{Name: anatomy.LesserMiddle, At: at(14, 15), Slip: 1})
 	c.Films[1].Points = append(c.Films[1].Points, Point{Name: anatomy.BowUpper, At: at(0, 22), Slip: 1},
 		Point{Name: anatomy.BowMiddle, At: at(0, 23), Slip: 1}, Point{Name: anatomy.BowLower, At: at(0, 24), Slip: 1})

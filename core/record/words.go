@@ -14,6 +14,9 @@ func EvidenceKinds() []EvidenceKind {
 // Levels returns every level of a fracture, from the top down.
 func Levels() []Level { return []Level{NearLesser, Subtrochanter, MidShaft, BelowIsthmus} }
 
+// Letters returns every answer about the side letter of a film.
+func Letters() []Letter { return []Letter{LetterLeft, LetterRight, LetterNone} }
+
 // Wounds returns every answer about the wound, the mildest first.
 func Wounds() []Wound { return []Wound{Closed, WoundI, WoundII, WoundIIIA, WoundIIIB, WoundIIIC} }
 
