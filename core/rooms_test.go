@@ -137,12 +137,11 @@ func allowed(may, room string) bool {
 }
 
 // The page is downloaded before anything is seen, so what only the film worker
-// needs is never linked into it: the reader of films, what looks at them, and
-// what draws them.
+// needs is never linked into it: the reader of films, and what draws them.
 func TestPageStaysLight(t *testing.T) {
 	linked := map[string]bool{}
 	follow(t, "wasm/app", linked)
-	for _, heavy := range []string{"core/radiograph", "core/find", "core/phantom"} {
+	for _, heavy := range []string{"core/radiograph", "core/phantom"} {
 		if linked[heavy] {
 			t.Errorf("wasm/app links %s: ask the film worker instead", heavy)
 		}

@@ -43,8 +43,8 @@ func TestPractice(t *testing.T) {
 }
 
 // What is drawn under a key never changes, since stored cases name it: the
-// hash (FNV-1a) of the bone, the setups and the answers of each, and of all
-// levels of one film of the first, as made when the case was.
+// hash (FNV-1a) of the bone, the setups and the answers of each, as made when
+// the case was.
 func TestPracticeNeverChanges(t *testing.T) {
 	for key, want := range practiceHashes {
 		c, ok := PracticeOf(key)

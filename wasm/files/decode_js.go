@@ -13,7 +13,7 @@ import (
 
 // protocol is the version of the messages that this page speaks. Source:
 // wasm/film/doc.go.
-const protocol = "2"
+const protocol = "3"
 
 // films is the one reader of this page: each worker needs much memory.
 var films = newReader()

@@ -52,7 +52,7 @@ func worker(t *testing.T, start, body string) (count func(what string) int) {
 }
 
 const (
-	ready = `say({type: "ready", version: "2"});`
+	ready = `say({type: "ready", version: "3"});`
 	good  = `say({type: "progress", job: m.job, done: 0.5});
 		say({type: "opened", job: m.job, kind: "dicom", frames: 3, frame: m.frame, width: 7, height: m.bytes.length,
 			tags: '{"modality":"DX","sid_mm":1800}', warnings: ["look twice"], bitmap: {a: 1}});`

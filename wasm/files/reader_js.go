@@ -232,7 +232,7 @@ func (r *reader) answer(m js.Value, q request) (ended, lives bool, err error) {
 		if q.early != nil {
 			q.early(bitmapOf(m))
 		}
-	case "opened", "windowed", "found", "cleaned":
+	case "opened", "windowed", "found", "cleaned", "drawn", "told":
 		err := q.take(m)
 		return true, err == nil, err
 	case "failed":

@@ -9,7 +9,7 @@
 //
 // From the worker, once:
 //
-//	{type: "ready", version}      version of this protocol, "2"
+//	{type: "ready", version}      version of this protocol, "3"
 //
 // From the page; job is any number or string, and every answer carries it:
 //
@@ -24,8 +24,14 @@
 //	    on the film that is kept; what is "ball", "disc", "balls", "ruler",
 //	    "corners", "edge", "corner", "shaft", "head" or "neck"; ask is JSON
 //	    text, see find.go
-//	{type: "cancel", job}         a waiting job, or an open at work, fails with
-//	                              film-cancelled; what is done cannot be undone
+//	{type: "draw", job, practice, film}
+//	    draws a film of a practice case of core/phantom: practice is its key,
+//	    film a number from 0. The film that is kept is let go
+//	{type: "truth", job, practice}
+//	    what is true of a practice case
+//	{type: "cancel", job}         a waiting job, or an open or a draw at work,
+//	                              fails with film-cancelled; what is done cannot
+//	                              be undone
 //	{type: "release"}             forgets the film that is kept
 //
 // From the worker, for each job progress, and then one answer:
@@ -39,6 +45,9 @@
 //	{type: "found", job, seen}                   JSON text, see find.go
 //	{type: "cleaned", job, bytes}                the film without what tells
 //	                                             who the patient is
+//	{type: "drawn", job, bytes, kind, width, height, tags}
+//	                                             a whole DICOM file, cleaned
+//	{type: "told", job, truth}                   JSON text of phantom.Told
 //	{type: "failed", job, code, sentence}        instead of any of these
 //
 //	    kind      "dicom", "jpeg" or "png", as record.Film.Kind

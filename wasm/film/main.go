@@ -12,7 +12,7 @@ import (
 )
 
 // protocol is the version of the messages in doc.go.
-const protocol = "2"
+const protocol = "3"
 
 // A desk is where jobs lie: the callbacks that hear the page write here, the
 // one goroutine that works reads. Both run in turns, never at once.
@@ -42,6 +42,7 @@ func main() {
 // jobs that are answered, in the order they came.
 var handlers = map[string]func(d *desk, m js.Value) error{
 	"open": (*desk).open, "clean": (*desk).clean, "window": (*desk).window, "find": (*desk).find,
+	"draw": (*desk).draw, "truth": (*desk).truth,
 	"release": func(d *desk, _ js.Value) error {
 		d.kept = nil
 		return nil
