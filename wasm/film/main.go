@@ -185,7 +185,7 @@ func (d *desk) reporter(job js.Value) func(float64) {
 		last = done
 		post(map[string]any{"type": "progress", "job": job, "done": done})
 		if time.Since(heard) > breath {
-			time.Sleep(time.Microsecond) // the browser's turn
+			time.Sleep(time.Millisecond) // the browser's turn; less can be over before it is begun
 			heard = time.Now()
 		}
 		if d.waiting[job.String()] {
