@@ -37,7 +37,7 @@ func (fp *filmPage) act(name string) {
 	fp.read()
 	fp.says = ""
 	verb, arg, _ := strings.Cut(name, "|")
-	for _, acts := range []map[string]func(string){fp.stageActs(), fp.filmActs(), fp.groupActs(), fp.findActs(), fp.nailActs(), fp.frameActs(), fp.besideActs(), fp.photoActs(), fp.scaleActs(), fp.answerActs(), fp.numberActs()} {
+	for _, acts := range []map[string]func(string){fp.stageActs(), fp.filmActs(), fp.letterActs(), fp.groupActs(), fp.findActs(), fp.nailActs(), fp.frameActs(), fp.besideActs(), fp.photoActs(), fp.scaleActs(), fp.answerActs(), fp.numberActs()} {
 		if fn := acts[verb]; fn != nil {
 			fn(arg)
 		}

@@ -71,7 +71,7 @@ func (fp *filmPage) tabsUI(pl plan.Plan) app.UI {
 
 // shouts are what must be seen on the picture itself.
 func (fp *filmPage) shouts() []app.UI {
-	var out []app.UI
+	out := fp.letterShouts(fp.now())
 	if fp.view.Mirrored() {
 		out = append(out, app.Div().Class("shout").Role("alert").Text("MIRRORED VIEW: left shows right"))
 	}
@@ -208,10 +208,8 @@ func (fp *filmPage) aboutUI() []app.UI {
 		fpChoice("Which leg is it?", "bone", string(f.Bone), []option{{string(anatomy.Injured), "The broken one"}, {string(anatomy.Sound), "The other"}}),
 		fpChoice("Is the bone at its length on it?", "reduced", string(f.Reduced), yesNoUnsure()),
 	}
+	kids = append(kids, fp.letterUI(f)...)
 	kids = append(kids, photoSwitch(f)...)
-	if t := f.Tags; t != nil && t.Laterality != "" {
-		kids = append(kids, app.P().Class("gloss").Text("The file says side “"+t.Laterality+"”. It is not used: check the marker on the film."))
-	}
 	for _, w := range fp.found.Warnings {
 		kids = append(kids, app.P().Class("care").Text(w))
 	}

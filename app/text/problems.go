@@ -57,6 +57,8 @@ var problems = map[string]words{
 	"film-bone-missing":     {"Femur not given", "Say whether film {film} shows the injured or the other femur."},
 	"point-wrong-view":      {"Point on the wrong view", "The {landmark} cannot be marked on this view: check the view of film {film}, or remove the point."},
 	"side-contradiction":    {"Wrong side?", "The header of film {film} says {header}; the {bone} of this case is the {want} one. Stop: check the patient, the mark on the film and the case."},
+	"letter-contradiction":  {"Wrong side?", "The letter on film {film} says {letter}; the {bone} of this case is the {want} one. Stop: check the patient, the letter and the case."},
+	"letter-mirrored":       {"Film turned over", "The letter on film {film} ({letter}) reads the wrong way round: left and right are exchanged on it. Lengths stay as they are. Check the side with the patient, and turn the view over under Look."},
 	"view-contradiction":    {"View and header contradict", "The header of film {film} says {header}, the case says {view}. Look at the film and correct the case."},
 	"measure-refused":       {"Not measured", "Film {film}: {error}."},
 	"points-part":           {"A point is missing", "Film {film}: mark the {landmark} as well."},

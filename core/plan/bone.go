@@ -52,6 +52,7 @@ func checkFilm(i int, f record.Film, side anatomy.Side) (out []Problem) {
 			out = append(out, trouble("point-wrong-view", fields(film+".points"), n, word("landmark", string(p.Name))))
 		}
 	}
+	out = append(out, letterProblems(i, f, side)...)
 	if f.Tags == nil {
 		return out
 	}
@@ -67,6 +68,28 @@ func checkFilm(i int, f record.Film, side anatomy.Side) (out []Problem) {
 	if v := headerView(f.Tags.ViewPosition); v.Valid() && f.View.Valid() && v != f.View {
 		out = append(out, trouble("view-contradiction", fields(film+".view", film+".tags.view_position"),
 			n, word("header", string(v)), word("view", string(f.View))))
+	}
+	return out
+}
+
+// letterProblems compares the side letter that a person saw on a film with the
+// side of the case, and says when it reads the wrong way round: the film is
+// then turned over, whatever its letter says.
+func letterProblems(i int, f record.Film, side anatomy.Side) (out []Problem) {
+	film := index("films", i)
+	n, letter := number("film", float64(i+1)), word("letter", string(f.Letter))
+	if f.Letter != record.LetterLeft && f.Letter != record.LetterRight {
+		return nil
+	}
+	want := side
+	if f.Bone == anatomy.Sound {
+		want = side.Other()
+	}
+	if want.Valid() && f.Bone.Valid() && string(want) != string(f.Letter) {
+		out = append(out, trouble("letter-contradiction", fields("side", film+".letter", film+".bone"), n, letter, word("bone", string(f.Bone)), word("want", string(want))))
+	}
+	if f.LetterReads == record.No {
+		out = append(out, trouble("letter-mirrored", fields(film+".letter_reads"), n, letter))
 	}
 	return out
 }

@@ -167,6 +167,8 @@ var filmTroubles = []Code{
 	{Name: "film-bone-missing", Level: Missing, Part: PartFilms, Facts: names("film")},
 	{Name: "point-wrong-view", Level: Caution, Part: PartFilms, Facts: names("film", "landmark")},
 	{Name: "side-contradiction", Level: Stop, Part: PartFilms, Facts: names("film", "header", "bone", "want"), Sources: by(source.CommonUse)},
+	{Name: "letter-contradiction", Level: Stop, Part: PartFilms, Facts: names("film", "letter", "bone", "want"), Sources: by(source.CommonUse)},
+	{Name: "letter-mirrored", Level: Caution, Part: PartFilms, Facts: names("film", "letter"), Sources: by(source.CommonUse)},
 	{Name: "view-contradiction", Level: Caution, Part: PartFilms, Facts: names("film", "header", "view"), Sources: by(source.CommonUse)},
 	{Name: "measure-refused", Level: Missing, Part: PartBone, Facts: names("film", "error")},
 	{Name: "points-part", Level: Missing, Part: PartBone, Facts: names("film", "landmark")},

@@ -5,6 +5,7 @@ import (
 	"math"
 	"os"
 	"reflect"
+	"slices"
 	"testing"
 
 	"isthmus/core/anatomy"
@@ -153,6 +154,36 @@ func TestSideContradiction(t *testing.T) {
 	f.Bone = anatomy.Sound
 	if got := checkFilm(0, f, anatomy.Left); len(got) != 0 {
 		t.Errorf("the sound side of a left case is right: %v", got)
+	}
+}
+
+// The letter that is seen on the film counts as the header does, and a letter
+// that reads the wrong way round is said whatever it says.
+func TestLetterOnTheFilm(t *testing.T) {
+	for _, tt := range []struct {
+		name   string
+		letter record.Letter
+		reads  record.Answer
+		bone   anatomy.Bone
+		side   anatomy.Side
+		want   []string
+	}{
+		{"right letter, left case", record.LetterRight, record.Yes, anatomy.Injured, anatomy.Left, []string{"letter-contradiction"}},
+		{"right letter, other femur of a left case", record.LetterRight, record.Yes, anatomy.Sound, anatomy.Left, nil},
+		{"left letter, left case", record.LetterLeft, record.NotAsked, anatomy.Injured, anatomy.Left, nil},
+		{"reads the wrong way round", record.LetterLeft, record.No, anatomy.Injured, anatomy.Left, []string{"letter-mirrored"}},
+		{"wrong both ways", record.LetterRight, record.No, anatomy.Injured, anatomy.Left, []string{"letter-contradiction", "letter-mirrored"}},
+		{"unsure how it reads", record.LetterLeft, record.Unsure, anatomy.Injured, anatomy.Left, nil},
+		{"no letter", record.LetterNone, record.NotAsked, anatomy.Injured, anatomy.Left, nil},
+		{"side not known", record.LetterRight, record.Yes, anatomy.Injured, anatomy.NoSide, nil},
+	} {
+		f := record.Film{View: anatomy.AP, Bone: tt.bone, Letter: tt.letter, LetterReads: tt.reads}
+		if got := codesOf(checkFilm(0, f, tt.side)); !slices.Equal(got, tt.want) {
+			t.Errorf("%s: %v, want %v", tt.name, got, tt.want)
+		}
+	}
+	if got := checkFilm(0, record.Film{View: anatomy.AP, Bone: anatomy.Injured, Letter: record.LetterRight}, anatomy.Left); got[0].Level != Stop {
+		t.Errorf("a letter of the other side is %s, want a stop", got[0].Level)
 	}
 }
 
