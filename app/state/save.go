@@ -260,7 +260,7 @@ func (s *Session) brief(c record.Case, shelf implant.Shelf, backup string) (b Br
 }
 
 func briefOf(c record.Case, backup string) Brief {
-	b := Brief{ID: c.ID, Label: c.Label, Side: string(c.Side), Edited: c.Edited, Backup: backup}
+	b := Brief{ID: c.ID, Label: c.Label, Side: string(c.Side), Edited: c.Edited, Backup: backup, Practice: c.Practice}
 	for _, f := range c.Films {
 		b.Films = append(b.Films, f.SHA256)
 	}

@@ -51,6 +51,9 @@ func (s *Session) Export(ctx context.Context, withFilms bool) (name string, data
 	}
 	now := s.Now()
 	name = fileName(f.Case.Label, now)
+	if f.Case.Practice != "" {
+		name = "PRACTICE-" + name
+	}
 	s.mu.Lock()
 	s.exported = exported{id: f.Case.ID, name: name, at: now}
 	s.mu.Unlock()

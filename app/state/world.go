@@ -20,6 +20,8 @@ type Brief struct {
 	Line   string `json:"line"`   // one line of what is known, made when it was saved
 	Backup string `json:"backup"` // when it was last exported, RFC 3339, or empty
 
+	Practice string `json:"practice,omitempty"` // key of the drawn case that it is; empty: a patient's
+
 	Films []string `json:"films,omitempty"` // SHA-256 of the films the case names: Sweep spares them
 }
 

@@ -158,3 +158,39 @@ func TestCancelGently(t *testing.T) {
 		t.Errorf("deaf: %v, %d ended", err, count("ended"))
 	}
 }
+
+// draws is a worker that draws and tells.
+const draws = `
+	if (m.type === "draw" && m.film < 2) {
+		say({type: "progress", job: m.job, done: 0.5});
+		say({type: "drawn", job: m.job, bytes: new Uint8Array([7, 8, m.film]), kind: "dicom", width: 3, height: 4, tags: '{"view_position":"AP"}'});
+	}
+	if (m.type === "draw" && m.film === 2) say({type: "failed", job: m.job, code: "film-message", sentence: "film: no such film: reload"});
+	if (m.type === "truth") say({type: "told", job: m.job, truth: '{"practice":"' + m.practice + '"}'});`
+
+// Two films are drawn and the truth is told by one worker; what it refuses is
+// said, and one that keeps a film is ended first.
+func TestDrawAndTruth(t *testing.T) {
+	count := worker(t, ready, keeps+draws)
+	dev := Device{}
+	if _, err := dev.Show(bg, "a/0", []byte("film!"), 0, func(float64) {}, nil); err != nil {
+		t.Fatal(err)
+	}
+	for film := range 2 {
+		done := 0.0
+		d, err := dev.Draw(bg, "narrow-canal", film, func(v float64) { done = v })
+		if err != nil || string(d.File) != string([]byte{7, 8, byte(film)}) || d.Width != 3 || d.Height != 4 || d.Kind != "dicom" || d.Tags == nil || d.Tags.ViewPosition != "AP" || done != 0.5 {
+			t.Errorf("%+v, %v, progress %v", d, err, done)
+		}
+	}
+	if b, err := dev.Truth(bg, "narrow-canal"); err != nil || string(b) != `{"practice":"narrow-canal"}` {
+		t.Errorf("%s, %v", b, err)
+	}
+	if count("made") != 2 || count("ended") != 1 {
+		t.Errorf("%d workers made, %d ended", count("made"), count("ended"))
+	}
+	var f *FilmError
+	if _, err := dev.Draw(bg, "narrow-canal", 2, func(float64) {}); !errors.As(err, &f) || f.Code() != "film-message" {
+		t.Errorf("a refusal: %v", err)
+	}
+}
