@@ -18,7 +18,7 @@ import (
 // A searchAsk is what the film worker is asked to look for: what it is called, and
 // where it was tapped. Nothing is looked for on the screen's own picture.
 type searchAsk struct {
-	What  string              `json:"-"` // ball, disc, ruler, corners, shaft, head, neck, edge
+	What  string              `json:"-"` // ball, balls, disc, ruler, corners, shaft, head, neck, edge, corner
 	Taps  []geom.Pt[units.Px] `json:"taps"`
 	Fixed []find.Fix          `json:"fixed,omitempty"` // edges of a shaft that a person has moved
 	Tall  float64             `json:"tall"`            // height of a pixel over its width
@@ -27,6 +27,7 @@ type searchAsk struct {
 // A searchSeen is what the film worker proposes: the part that was asked for.
 type searchSeen struct {
 	Round   *find.Round  `json:"round"`
+	Rounds  []find.Round `json:"rounds"`
 	Scale   *find.Scale  `json:"scale"`
 	Frame   *find.Frame  `json:"frame"`
 	Edge    *find.Edge   `json:"edge"`
@@ -76,6 +77,7 @@ type target struct {
 
 var targets = map[string]target{
 	"ball":    {"Find the ball", []string{"Tap the ball once, about in its middle."}},
+	"balls":   {"Find all balls", nil},
 	"disc":    {"Find the disc", []string{"Tap the disc once, about in its middle."}},
 	"ruler":   {"Find the graduations", []string{"Tap one graduation of the ruler.", "Tap another one far away. All between them are counted."}},
 	"corners": {"Find the corners", nil},
@@ -83,6 +85,7 @@ var targets = map[string]target{
 	"head":    {"Find the head", []string{"Tap the middle of the femoral head."}},
 	"neck":    {"Find the neck", []string{"Tap the middle of the femoral head.", "Tap the middle of the shaft, a little below the lesser trochanter.", "Tap the middle of the shaft further down."}},
 	"edge":    {"Snap", nil},
+	"corner":  {"Snap", nil},
 }
 
 // shaftWay are the landmarks that give the direction of the shaft.
@@ -90,7 +93,7 @@ var shaftWay = [2]anatomy.Landmark{anatomy.ShaftUpper, anatomy.ShaftLower}
 
 // findable are the targets that a part of the page offers.
 var findable = map[string][]string{
-	"ball": {"ball"}, "two-markers": {"ball"}, "disc": {"disc"}, "ruler": {"ruler"}, "corners": {"corners"},
+	"ball": {"ball"}, "two-markers": {"ball"}, "disc": {"disc"}, "ruler": {"ruler"}, "corners": {"corners"}, "scale": {"balls"},
 	"canal": {"shaft"}, "hip-front": {"head", "neck"}, "hip-side": {"head", "neck"},
 }
 
@@ -133,14 +136,19 @@ func (fp *filmPage) seekFor(what string) {
 	}
 }
 
-// snap looks for an edge at the point with the handle.
+// snap looks for an edge at the point with the handle, for a corner at that of
+// a photo.
 func (fp *filmPage) snap() {
 	g := fp.ground()
 	if fp.find == nil || g.Current < 0 {
 		return
 	}
 	fp.dropSearch()
-	fp.seek = &seeking{ask: searchAsk{What: "edge", Taps: []geom.Pt[units.Px]{g.Points[g.Current]}, Tall: filmSize(fp.now()).Tall}, need: 1}
+	what := "edge"
+	if fp.mode == photoMode {
+		what = "corner"
+	}
+	fp.seek = &seeking{ask: searchAsk{What: what, Taps: []geom.Pt[units.Px]{g.Points[g.Current]}, Tall: filmSize(fp.now()).Tall}, need: 1}
 	fp.look()
 }
 
@@ -217,6 +225,10 @@ func (fp *filmPage) foundOut(ask searchAsk, seen searchSeen, err error) {
 		return
 	}
 	o := fp.offerOf(ask, seen)
+	if o == nil && ask.What == "balls" {
+		fp.says = "No ball was found on this film: mark it by hand."
+		return
+	}
 	if o == nil {
 		fp.says = "Nothing was found there: tap again, nearer to its middle, or mark it by hand."
 		return
@@ -280,6 +292,8 @@ func (fp *filmPage) would(o *offer) string {
 		}
 	})
 	switch {
+	case fp.mode == scaleMode && fp.piece == "":
+		return "each becomes a ball of its own: say of each how large it is and at what depth it lay, and remove what is none"
 	case fp.mode == scaleMode:
 		return plainStart(pieceWorth(fp.now(), e, filmScale(pl, fp.Index)))
 	case fp.mode == photoMode:

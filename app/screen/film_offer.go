@@ -36,6 +36,8 @@ func (fp *filmPage) offerOf(ask searchAsk, s searchSeen) *offer {
 	switch {
 	case s.Round != nil:
 		o = fp.offerRound(*s.Round)
+	case s.Rounds != nil:
+		o = fp.offerRounds(s.Rounds)
 	case s.Scale != nil:
 		o = fp.offerRuler(*s.Scale)
 	case s.Frame != nil:
@@ -77,6 +79,39 @@ func (fp *filmPage) offerRound(r find.Round) *offer {
 			return nil
 		}),
 	}
+}
+
+// offerRounds proposes every ball that was found: each becomes a piece of
+// evidence of its own, without a size. How large it is, only a person knows.
+func (fp *filmPage) offerRounds(rs []find.Round) *offer {
+	n := fp.Index
+	o := &offer{name: "accept the balls that were found", title: strconv.Itoa(len(rs)) + " balls were found.", hint: "Look at each: a head of a screw or a joint can look like a ball."}
+	if len(rs) == 1 {
+		o.title = "One ball was found."
+	}
+	var add []filmEdit
+	for i, r := range rs {
+		o.trails = append(o.trails, viewer.Trail{Path: r.Rim, Closed: true, Style: viewer.Offered, Text: strconv.Itoa(i + 1)})
+		o.doubt += strconv.Itoa(i+1) + ": " + pxDoubt(r.Long, r.LongU) + ". "
+		id := fp.Session.NewID()
+		rim, slip := thinned(r.Rim, r.Slip)
+		add = append(add, addEvidence(n, id, record.Ball), onEvidence(n, id, func(e *record.Evidence) error {
+			e.At, e.Slip = slices.Clone(rim), slip
+			return nil
+		}))
+	}
+	o.edit = func(c *record.Case) error {
+		for _, e := range add {
+			if err := e(c); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	if len(rs) == 0 {
+		return nil
+	}
+	return o
 }
 
 // meanSlip is the one slip of marks of two kinds: the root mean square.
@@ -138,7 +173,7 @@ func (fp *filmPage) offerCorners(f find.Frame) *offer {
 		name: "accept the corners that were found", title: "A frame was found.", doubt: share(f.Sure) + " of its weakest side is seen.",
 		hint:   "It must run along the film itself, not along the light box or the case of the monitor. Its upper left corner is taken as the film’s.",
 		trails: []viewer.Trail{{Path: path, Closed: true, Style: viewer.Offered}},
-		edit:   putCorners(fp.Index, cs),
+		edit:   putFrame(fp.Index, cs, edgesOf(f)),
 	}
 }
 
@@ -183,32 +218,12 @@ func (fp *filmPage) offerShaft(s find.Shaft, isthmus *find.Narrow, why string) *
 		o.doubt += " The narrowest place cannot be told: " + plainStart(plainMessage(why))
 	}
 	o.middles(s, at)
+	if fp.now().View == anatomy.Lateral {
+		o.bowPlaces(s, at)
+	}
 	o.grips(s)
 	o.edit = putPoints(fp.Index, at)
 	return o
-}
-
-// middles adds the direction of the shaft: the middle of the canal at the
-// first and at the last level that is seen.
-func (o *offer) middles(s find.Shaft, at map[anatomy.Landmark]record.Point) {
-	first, last := -1, -1
-	for i, l := range s.Levels {
-		if l.Out == "" && len(l.Edge) == 4 && len(l.Slip) == 4 {
-			if first < 0 {
-				first = i
-			}
-			last = i
-		}
-	}
-	if first < 0 || last == first {
-		return
-	}
-	for l, i := range map[anatomy.Landmark]int{anatomy.ShaftUpper: first, anatomy.ShaftLower: last} {
-		lv := s.Levels[i]
-		mid := geom.Mid(lv.Edge[find.InnerLeft], lv.Edge[find.InnerRight])
-		slip := units.Px(math.Hypot(float64(lv.Slip[find.InnerLeft]), float64(lv.Slip[find.InnerRight]))) / 2
-		at[l] = record.Point{Name: l, At: mid, Slip: slip}
-	}
 }
 
 // wallTrails are the parts of one edge of a shaft that were seen.

@@ -11,6 +11,7 @@ import (
 	"isthmus/app/text"
 	"isthmus/app/viewer"
 	"isthmus/core/calibrate"
+	"isthmus/core/find"
 	"isthmus/core/geom"
 	"isthmus/core/plan"
 	"isthmus/core/record"
@@ -37,7 +38,7 @@ func putCorners(n int, cs []corner) filmEdit {
 		if len(cs) != 4 {
 			return &filmEditError{"corners"}
 		}
-		p.Corners = nil
+		p.Corners, p.Edges = nil, nil // points of another frame check nothing
 		sum := 0.0
 		for _, c := range cs {
 			if !onPicture(f, c.at) || !(c.slip > 0) {
@@ -50,6 +51,38 @@ func putCorners(n int, cs []corner) filmEdit {
 		return nil
 	})
 }
+
+// putFrame is putCorners with the points that were found on the edges, by which
+// the corners are checked.
+func putFrame(n int, cs []corner, edges *record.PhotoEdges) filmEdit {
+	return func(c *record.Case) error {
+		if err := putCorners(n, cs)(c); err != nil {
+			return err
+		}
+		return onPhoto(n, func(_ *record.Film, p *record.Photo) error { p.Edges = edges; return nil })(c)
+	}
+}
+
+// edgesOf are the points on the edges of a frame that was found, nil without
+// any: at most as many to a side as a case takes, evenly.
+func edgesOf(f find.Frame) *record.PhotoEdges {
+	var sides [4][]geom.Pt[units.Px]
+	n := 0
+	for k, side := range f.Edges {
+		keep := min(len(side), maxEdge)
+		for i := range keep {
+			sides[k] = append(sides[k], side[i*len(side)/keep])
+		}
+		n += keep
+	}
+	if n == 0 || !(f.EdgeSlip > 0) {
+		return nil
+	}
+	return &record.PhotoEdges{Top: sides[0], Right: sides[1], Bottom: sides[2], Left: sides[3], Slip: f.EdgeSlip}
+}
+
+// maxEdge is how many points of one edge a case takes.
+const maxEdge = 64
 
 // moveCorner places one corner again; its slip is replaced in the root mean
 // square of the four.

@@ -28,7 +28,7 @@ func (fp *filmPage) scaleUI(pl plan.Plan) []app.UI {
 	if fp.now().Chosen != "" {
 		kids = append(kids, fpAct("", "Take the choice back", "unchoose"))
 	}
-	return append(kids, app.H2().Class("gloss").Text("Add what is known"), app.Div().Class("acts").Body(
+	return append(kids, fp.findUI("scale"), app.H2().Class("gloss").Text("Add what is known"), app.Div().Class("acts").Body(
 		fpAct("", "Ball", "add|ball"), fpAct("", "Disc or coin", "add|disc"), fpAct("", "Ruler", "add|ruler"),
 		fpAct("", "Balls in front and behind", "add|two-markers"), fpAct("", "Screw or nail in the bone", "add|known-part"),
 		fpAct("", "Distances", "add|distances"), fpAct("", "Usual factor", "add|assumed")))
