@@ -143,7 +143,7 @@ func TestMethodsAndCode(t *testing.T) {
 }
 
 // withFormulas are the rooms whose formulas are the surgeon's business.
-var withFormulas = map[string]bool{"calibrate": true, "measure": true, "neck": true, "plan": true}
+var withFormulas = map[string]bool{"calibrate": true, "find": true, "measure": true, "neck": true, "plan": true}
 
 // sources returns the Go files of core, app and wasm that are no tests.
 func sources(t *testing.T) map[string]string {

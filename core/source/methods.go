@@ -48,7 +48,7 @@ type Contradiction struct {
 	Of       string // key of the method it concerns
 }
 
-var methods = slices.Concat(scaleMethods, joinedMethods, boneMethods, nailMethods, headMethods, spaceMethods, lockingMethods, classMethods, afterMethods, doubtMethods)
+var methods = slices.Concat(scaleMethods, findMethods, joinedMethods, boneMethods, nailMethods, headMethods, spaceMethods, lockingMethods, classMethods, afterMethods, doubtMethods)
 
 // Methods returns the register of methods, by part in the order of the job.
 func Methods() []Method { return slices.Clone(methods) }

@@ -95,6 +95,9 @@ const (
 	Dynamised   Key = "dynamisation-pooled"
 	Vaughn      Key = "vaughn-2018"
 	Callus      Key = "callus-memory"
+	Hough       Key = "duda-hart-1972"
+	Bellman     Key = "bellman-1957"
+	CircleFit   Key = "gander-1994"
 )
 
 var register = []Source{
@@ -162,6 +165,9 @@ var register = []Source{
 	{FatEmboli, "Lempert 2021: fat embolism 7.9, 4.8 and 1.7 % over three eras, 3,095 patients", Abstract},
 	{ZEffect, "Pires 2011, Patient Saf Surg 5:17: Z-effect, blamed on varus and on a medial cortex in pieces", Read},
 	{Removed, "Bone Joint Res 2025, 14:368: femora broke at a lower load after the nail was out; J Med Cases 2015: refracture", Abstract},
+	{Hough, "Duda and Hart 1972, Commun ACM 15:11: straight lines found by votes", Memory},
+	{Bellman, "Bellman 1957, Dynamic Programming: the path of least cost", Memory},
+	{CircleFit, "Gander, Golub and Strebel 1994, BIT 34:558: circles and ellipses of least squares", Memory},
 	{NeckRoom, "Clearances around two screws in the neck: sizes from memory", Memory},
 }
 
