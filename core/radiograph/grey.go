@@ -10,9 +10,15 @@ import "math"
 // Source: DICOM PS3.3, C.11.1, C.11.2, C.11.6, C.8.11.3.1.2; PS3.4, N.2.
 func (im *Image) Grey8(w Window) []uint8 {
 	lut := im.curve(w)
-	out := make([]uint8, len(im.Pix))
-	for i, v := range im.Pix {
-		out[i] = lut[v]
+	pix := im.Pix
+	out := make([]uint8, len(pix))
+	rest := out
+	for len(pix) >= 4 && len(rest) >= 4 { // four at a time: fewer checks of the index
+		rest[0], rest[1], rest[2], rest[3] = lut[pix[0]], lut[pix[1]], lut[pix[2]], lut[pix[3]]
+		pix, rest = pix[4:], rest[4:]
+	}
+	for i, v := range pix {
+		rest[i] = lut[v]
 	}
 	return out
 }
@@ -25,11 +31,16 @@ func (im *Image) curve(w Window) *[1 << 16]uint8 {
 	lut := new([1 << 16]uint8)
 	invert := im.inverted()
 	for v := range 1 << im.depth() {
-		y := im.windowed(w, im.rescaled(uint16(v)))
+		y := im.windowed(&w, im.rescaled(uint16(v)))
 		if invert {
 			y = 1 - y
 		}
-		lut[v] = uint8(math.Round(255 * y))
+		y *= 255 // 0…255
+		whole := int32(y)
+		if y-float64(whole) >= 0.5 {
+			whole++
+		}
+		lut[v] = uint8(whole)
 	}
 	return lut
 }
@@ -68,7 +79,7 @@ func (im *Image) rescaled(v uint16) float64 {
 
 // windowed maps a rescaled value to 0…1. Source: DICOM PS3.3, C.11.2.1.2.1
 // (linear), C.11.2.1.3.1 (sigmoid), C.11.2.1.3.2 (linear exact).
-func (im *Image) windowed(w Window, x float64) float64 {
+func (im *Image) windowed(w *Window, x float64) float64 {
 	var y float64
 	switch w.Shape {
 	case FromTable:
@@ -101,7 +112,7 @@ func (im *Image) DefaultWindow() Window {
 	auto := im.Auto()
 	lo, hi := auto.Centre-auto.Width/2, auto.Centre+auto.Width/2
 	shows := func(w Window) bool {
-		return math.Abs(im.windowed(w, hi)-im.windowed(w, lo)) > 0.02
+		return math.Abs(im.windowed(&w, hi)-im.windowed(&w, lo)) > 0.02
 	}
 	if w := (Window{Shape: FromTable, Explanation: "table of the file"}); h.VOI != nil && shows(w) {
 		return w

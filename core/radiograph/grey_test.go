@@ -42,7 +42,7 @@ func TestWindowFunctions(t *testing.T) {
 		{"sigmoid, centre", Window{Centre: 100, Width: 50, Shape: Sigmoid}, 100, 0.5, "C.11.2.1.3.1: 1/(1+e⁰)"},
 		{"sigmoid, upper edge", Window{Centre: 100, Width: 50, Shape: Sigmoid}, 125, 1 / (1 + math.Exp(-2)), "C.11.2.1.3.1: 1/(1+e⁻²)"},
 	} {
-		testkit.Near(t, tt.name+" ("+tt.source+")", im.windowed(tt.w, tt.x), tt.want, 1e-12)
+		testkit.Near(t, tt.name+" ("+tt.source+")", im.windowed(&tt.w, tt.x), tt.want, 1e-12)
 	}
 }
 

@@ -95,6 +95,13 @@ func (r *bitReader) fill() {
 	r.fillSlow()
 }
 
+// refilled is fill for bits that a loop holds itself.
+func (r *bitReader) refilled(acc uint64, n uint) (uint64, uint) {
+	r.acc, r.n = acc, n
+	r.fill()
+	return r.acc, r.n
+}
+
 func (r *bitReader) fillSlow() {
 	r.acc &^= ^uint64(0) >> r.n // bits that fill left below n
 	for r.n <= 56 {

@@ -48,25 +48,46 @@ func inverseDCT(b *[64]int, out []uint16, stride, bits int) {
 	if bits > 8 {
 		extra = 1
 	}
+	columns(b, extra)
+	var v [8]int
+	down := 13 + extra + 3
+	most, level := 1<<bits-1, 1<<(bits-1)
+	for y := range 8 {
+		copy(v[:], b[8*y:8*y+8])
+		row := out[y*stride:][:8]
+		if v[1]|v[2]|v[3]|v[4]|v[5]|v[6]|v[7] == 0 {
+			flat := uint16(min(max((v[0]<<13+1<<(down-1))>>down+level, 0), most))
+			for i := range 8 {
+				row[i] = flat
+			}
+			continue
+		}
+		eight(&v)
+		for i := range 8 {
+			row[i] = uint16(min(max((v[i]+1<<(down-1))>>down+level, 0), most))
+		}
+	}
+}
+
+// columns is the first pass. A column that holds only its mean, as most do,
+// becomes eight times the same, which is what eight makes of it, exactly.
+func columns(b *[64]int, extra uint) {
 	var v [8]int
 	down := 13 - extra
 	for x := range 8 {
+		if b[8+x]|b[16+x]|b[24+x]|b[32+x]|b[40+x]|b[48+x]|b[56+x] == 0 {
+			flat := b[x] << extra
+			for i := range 8 {
+				b[8*i+x] = flat
+			}
+			continue
+		}
 		for i := range 8 {
 			v[i] = b[8*i+x]
 		}
 		eight(&v)
 		for i := range 8 {
 			b[8*i+x] = (v[i] + 1<<(down-1)) >> down
-		}
-	}
-	down = 13 + extra + 3
-	most, level := 1<<bits-1, 1<<(bits-1)
-	for y := range 8 {
-		copy(v[:], b[8*y:8*y+8])
-		eight(&v)
-		row := out[y*stride:][:8]
-		for i := range 8 {
-			row[i] = uint16(min(max((v[i]+1<<(down-1))>>down+level, 0), most))
 		}
 	}
 }

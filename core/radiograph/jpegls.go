@@ -1,6 +1,9 @@
 package radiograph
 
-import "encoding/binary"
+import (
+	"encoding/binary"
+	"math/bits"
+)
 
 // lsParameters reads an LSE segment of type 1 (T.87, C.2.4.1.1). Mapping
 // tables, which films do not use, are refused.
@@ -97,9 +100,26 @@ type lsModel struct {
 	t1, t2, t3, reset  int32
 	qbpp, limit        int32
 	step               int32 // 2·near + 1
-	a, b, c, n         [367]int32
+	contexts           [367]lsContext
 	nn                 [2]int32
 	quantised          []int8 // gradient −maxval … maxval to −4 … 4
+}
+
+// An lsContext is what was learnt in one context (T.87, A.2): the sum of the
+// sizes of errors, of the errors, the correction, and how many there were.
+type lsContext struct{ a, b, c, n int32 }
+
+// bits returns the smallest k, 24 at most, for which n·2^k is no less than
+// sum: how many bits of a code are its remainder (T.87, A.5.1).
+func (s *lsContext) bits(sum int32) uint {
+	if sum <= s.n {
+		return 0
+	}
+	k := uint(bits.Len32(uint32(sum)) - bits.Len32(uint32(s.n)))
+	if int64(s.n)<<k < int64(sum) {
+		k++
+	}
+	return min(k, 24)
 }
 
 // runLength is J of T.87, A.2.1 step 4.
@@ -107,17 +127,17 @@ var runLength = [32]uint{0, 0, 0, 0, 1, 1, 1, 1, 2, 2, 2, 2, 3, 3, 3, 3, 4, 4, 5
 
 // newLSModel sets the parameters, given or default (T.87, C.2.4.1.1), and the
 // initial state (A.2.1), and refuses parameters outside their range.
-func newLSModel(bits, near int, preset [5]int) (*lsModel, error) {
+func newLSModel(depth, near int, preset [5]int) (*lsModel, error) {
 	m := &lsModel{maxval: int32(preset[0]), near: int32(near), reset: int32(preset[4])}
 	if m.maxval == 0 {
-		m.maxval = 1<<bits - 1
+		m.maxval = 1<<depth - 1
 	}
 	if m.reset == 0 {
 		m.reset = 64
 	}
 	m.thresholds(preset)
 	switch {
-	case m.maxval >= 1<<bits, near > 255, m.near > m.maxval/2,
+	case m.maxval >= 1<<depth, near > 255, m.near > m.maxval/2,
 		m.reset < 3, m.reset > max(255, m.maxval),
 		m.t1 <= m.near, m.t2 < m.t1, m.t3 < m.t2, m.t3 > m.maxval:
 		return nil, badCode("JPEG-LS parameters")
@@ -127,8 +147,8 @@ func newLSModel(bits, near int, preset [5]int) (*lsModel, error) {
 	m.qbpp = int32(log2(int(m.rang)-1)) + 1
 	bpp := max(2, int32(log2(int(m.maxval)))+1)
 	m.limit = 2 * (bpp + max(8, bpp))
-	for i := range m.a {
-		m.a[i], m.n[i] = max(2, (m.rang+32)/64), 1
+	for i := range m.contexts {
+		m.contexts[i] = lsContext{a: max(2, (m.rang+32)/64), n: 1}
 	}
 	m.quantised = make([]int8, 2*m.maxval+1)
 	for i := range m.quantised {
@@ -231,19 +251,18 @@ func (m *lsModel) regular(q, ra, rb, rc int32) (int32, bool) {
 	if q < 0 {
 		q, sign = -q, -1
 	}
-	px := min(max(med(ra, rb, rc)+sign*m.c[q], 0), m.maxval)
-	k := uint(0)
-	for n := m.n[q]; n<<k < m.a[q] && k < 24; k++ {
-	}
+	s := &m.contexts[q]
+	px := min(max(med(ra, rb, rc)+sign*s.c, 0), m.maxval)
+	k := s.bits(s.a)
 	v, ok := m.r.golomb(k, m.limit, m.qbpp)
 	if !ok {
 		return 0, false
 	}
 	e := v>>1 ^ -(v & 1) // even: v/2, odd: −(v+1)/2
-	if m.near == 0 && k == 0 && 2*m.b[q] <= -m.n[q] {
+	if m.near == 0 && k == 0 && 2*s.b <= -s.n {
 		e = ^e
 	}
-	m.learn(q, e)
+	s.learn(e, m.step, m.reset)
 	return m.rebuild(px, sign*e), true
 }
 
@@ -258,24 +277,22 @@ func med(a, b, c int32) int32 {
 	return a + b - c
 }
 
-// learn updates the state of context q with error e (T.87, A.6).
-func (m *lsModel) learn(q, e int32) {
-	m.b[q] += e * m.step
-	m.a[q] += max(e, -e)
-	if m.n[q] == m.reset {
-		m.a[q] >>= 1
-		m.b[q] >>= 1
-		m.n[q] >>= 1
+// learn updates the state of a context with error e (T.87, A.6).
+func (s *lsContext) learn(e, step, reset int32) {
+	a, b, n := s.a+max(e, -e), s.b+e*step, s.n
+	if n == reset {
+		a, b, n = a>>1, b>>1, n>>1
 	}
-	m.n[q]++
-	switch n := m.n[q]; {
-	case m.b[q] <= -n:
-		m.b[q] = max(m.b[q]+n, 1-n)
-		m.c[q] = max(m.c[q]-1, -128)
-	case m.b[q] > 0:
-		m.b[q] = min(m.b[q]-n, 0)
-		m.c[q] = min(m.c[q]+1, 127)
+	n++
+	switch {
+	case b <= -n:
+		b = max(b+n, 1-n)
+		s.c = max(s.c-1, -128)
+	case b > 0:
+		b = min(b-n, 0)
+		s.c = min(s.c+1, 127)
 	}
+	s.a, s.b, s.n = a, b, n
 }
 
 // rebuild adds an error to a prediction, modulo the range (T.87, A.4.5).
@@ -321,14 +338,12 @@ func (m *lsModel) interrupt(ra, rb int32, j uint, mixed bool) (int32, bool) {
 	} else if d > 0 {
 		sign = -1
 	}
-	q := 365 + kind
-	temp := m.a[q]
+	s := &m.contexts[365+kind]
+	temp := s.a
 	if kind == 1 {
-		temp += m.n[q] >> 1
+		temp += s.n >> 1
 	}
-	k := uint(0)
-	for n := m.n[q]; n<<k < temp && k < 24; k++ {
-	}
+	k := s.bits(temp)
 	v, ok := m.r.golomb(k, m.limit-int32(j)-1, m.qbpp)
 	if !ok {
 		return 0, false
@@ -336,18 +351,18 @@ func (m *lsModel) interrupt(ra, rb int32, j uint, mixed bool) (int32, bool) {
 	t := v + kind
 	odd := t & 1
 	e := (t + odd) >> 1
-	if (k != 0 || 2*m.nn[kind] >= m.n[q]) == (odd == 1) {
+	if (k != 0 || 2*m.nn[kind] >= s.n) == (odd == 1) {
 		e = -e
 	}
 	if e < 0 {
 		m.nn[kind]++
 	}
-	m.a[q] += (v + 1 - kind) >> 1
-	if m.n[q] == m.reset {
-		m.a[q] >>= 1
-		m.n[q] >>= 1
+	s.a += (v + 1 - kind) >> 1
+	if s.n == m.reset {
+		s.a >>= 1
+		s.n >>= 1
 		m.nn[kind] >>= 1
 	}
-	m.n[q]++
+	s.n++
 	return m.rebuild(px, sign*e), true
 }

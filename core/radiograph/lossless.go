@@ -104,26 +104,28 @@ func (l *lossless) firstLine(at []uint16) bool { return l.leftLine(at, l.start) 
 
 // leftLine decodes a line by predictor 1, its first sample from first.
 func (l *lossless) leftLine(at []uint16, first uint16) bool {
-	r, left := *l.r, first // a copy the compiler can keep in registers
+	r, quick, left := l.r, l.quick, first
+	acc, n := r.acc, r.n // copies that the compiler keeps in registers
 	for x := range at {
-		if r.n < 32 {
-			r.fill()
+		if n < 32 {
+			acc, n = r.refilled(acc, n)
 		}
-		if e := l.quick[r.acc>>(64-quickBits)]; e != 0 {
-			r.acc <<= e & 63
-			r.n -= uint(e & 63)
+		if e := quick[acc>>(64-quickBits)]; e != 0 {
+			acc <<= e & 63
+			n -= uint(e & 63)
 			left += uint16(e >> 16)
 		} else {
+			r.acc, r.n = acc, n
 			d, ok := r.difference(l.tables[0])
 			if !ok {
-				*l.r = r
 				return false
 			}
+			acc, n = r.acc, r.n
 			left += d
 		}
 		at[x] = left
 	}
-	*l.r = r
+	r.acc, r.n = acc, n
 	return true
 }
 

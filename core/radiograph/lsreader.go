@@ -1,6 +1,9 @@
 package radiograph
 
-import "math/bits"
+import (
+	"encoding/binary"
+	"math/bits"
+)
 
 // lsReader reads JPEG-LS bits: after a byte FF the next one carries seven
 // (T.87, A.1). Past the end it delivers zeros and counts them.
@@ -14,6 +17,17 @@ type lsReader struct {
 }
 
 func (r *lsReader) fill() {
+	if !r.after && r.n <= 56 && r.pos+8 <= len(r.b) {
+		x := binary.BigEndian.Uint64(r.b[r.pos:])
+		if (^x-0x0101010101010101)&x&0x8080808080808080 == 0 { // no byte is FF
+			k := (64 - r.n) / 8
+			drop := 64 - 8*k // bits of the bytes that stay in the file
+			r.acc |= x >> drop << drop >> r.n
+			r.pos += int(k)
+			r.n += 8 * k
+			return
+		}
+	}
 	for r.n <= 56 {
 		if r.pos >= len(r.b) || r.after && r.b[r.pos] >= 0x80 ||
 			r.b[r.pos] == 0xFF && (r.pos+1 >= len(r.b) || r.b[r.pos+1] >= 0x80) {
@@ -62,6 +76,16 @@ func (r *lsReader) bits(k uint) uint32 {
 // golomb decodes a limited-length Golomb code (T.87, A.5.3). It refuses a
 // prefix longer than the limit.
 func (r *lsReader) golomb(k uint, limit, qbpp int32) (int32, bool) {
+	if r.n < 32 {
+		r.fill()
+	}
+	// nearly always the whole code lies in acc
+	if z := uint(bits.LeadingZeros64(r.acc)); z+1+k <= r.n && int32(z) < limit-qbpp-1 {
+		rest := r.acc << (z + 1)
+		r.acc = rest << k
+		r.n -= z + 1 + k
+		return int32(z)<<k | int32(rest>>1>>(63-k)), true
+	}
 	zeros := int32(0)
 	for {
 		if r.n < 32 {

@@ -67,11 +67,13 @@ func (im *Image) Coarse8(w Window, step int) (grey []uint8, width, height int) {
 	step = max(step, 1)
 	lut := im.curve(w)
 	width, height = (im.Width+step-1)/step, (im.Height+step-1)/step
-	grey = make([]uint8, 0, width*height)
-	for y := 0; y < im.Height; y += step {
-		row := im.Pix[y*im.Width:][:im.Width]
-		for x := 0; x < im.Width; x += step {
-			grey = append(grey, lut[row[x]])
+	grey = make([]uint8, width*height)
+	for y := range height {
+		row, to := im.Pix[y*step*im.Width:][:im.Width], grey[y*width:][:width]
+		x := 0
+		for i := range to {
+			to[i] = lut[row[x]]
+			x += step
 		}
 	}
 	return grey, width, height

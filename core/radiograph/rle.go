@@ -54,17 +54,12 @@ func unpackBits(pix []uint16, b []byte) error {
 			if len(b) < 1+n {
 				return &InvalidError{Fault: CutPixels, Got: int64(i + len(b) - 1), Need: int64(len(pix))}
 			}
-			for k, v := range b[1 : 1+n] {
-				pix[i+k] = pix[i+k]<<8 | uint16(v)
-			}
+			shiftIn(pix[i:i+n], b[1:1+n])
 			i += n
 			b = b[min(c+2, len(b)):]
 		case c > -128:
-			v := uint16(b[1])
 			run := pix[i:min(i+1-c, len(pix))]
-			for k := range run {
-				run[k] = run[k]<<8 | v
-			}
+			shiftInOne(run, uint16(b[1]))
 			i += len(run)
 			b = b[2:]
 		default:
@@ -72,4 +67,28 @@ func unpackBits(pix []uint16, b []byte) error {
 		}
 	}
 	return nil
+}
+
+// shiftIn makes each byte the low byte of its sample, what was there the high
+// one; shiftInOne does it with one byte for all. Four at a time: fewer checks
+// of the index.
+func shiftIn(to []uint16, from []byte) {
+	for len(to) >= 4 && len(from) >= 4 {
+		to[0], to[1] = to[0]<<8|uint16(from[0]), to[1]<<8|uint16(from[1])
+		to[2], to[3] = to[2]<<8|uint16(from[2]), to[3]<<8|uint16(from[3])
+		to, from = to[4:], from[4:]
+	}
+	for i, v := range from[:len(to)] {
+		to[i] = to[i]<<8 | uint16(v)
+	}
+}
+
+func shiftInOne(to []uint16, v uint16) {
+	for len(to) >= 4 {
+		to[0], to[1], to[2], to[3] = to[0]<<8|v, to[1]<<8|v, to[2]<<8|v, to[3]<<8|v
+		to = to[4:]
+	}
+	for i := range to {
+		to[i] = to[i]<<8 | v
+	}
 }
