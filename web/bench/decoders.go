@@ -8,7 +8,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"time"
 )
 
 // packings are the films that are decoded beside others: the file it is copied
@@ -37,9 +36,6 @@ func (b *filmBench) aside(name string) string { return filepath.Join(b.dir, "asi
 
 // packFilms writes the films of every packing.
 func (b *filmBench) packFilms() error {
-	if err := os.MkdirAll(filepath.Join(b.dir, "aside"), 0o755); err != nil {
-		return err
-	}
 	plain := b.aside("plain 3.8 Mpx")
 	for i := range packings {
 		p := &packings[i]
@@ -110,9 +106,8 @@ func j2kStream(film []byte) ([]byte, bool) {
 func (b *filmBench) decodeTheirs() error {
 	out := filepath.Join(b.dir, "aside", "out.dcm")
 	clock := func(to map[string][]float64, name string, program string, args ...string) error {
-		t := time.Now()
-		_, err := output(b.dir, program, append(args, out)...)
-		to[name] = append(to[name], float64(time.Since(t))/1e6)
+		ms, err := cost(b.dir, program, append(args, out)...)
+		to[name] = append(to[name], ms)
 		return err
 	}
 	for _, p := range packings {
@@ -153,7 +148,7 @@ func (b *filmBench) decodeJ2K() error {
 	if !has("node") {
 		return nil
 	}
-	out, err := output(b.dir, "node", "-e", j2kScript, filepath.Join(b.root, "web", "static"), filepath.Join(b.dir, "aside", "stream.j2k"))
+	out, err := output(b.dir, "node", "--require", filepath.Join(b.dir, "aside", "clock.js"), "-e", j2kScript, filepath.Join(b.root, "web", "static"), filepath.Join(b.dir, "aside", "stream.j2k"))
 	if err != nil {
 		return err
 	}

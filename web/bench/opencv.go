@@ -52,7 +52,7 @@ func findOpenCV(root string) (*opencv, string) {
 
 // round lets OpenCV look for everything once.
 func (cv *opencv) round(dir string) error {
-	out, err := output(dir, "node", "-e", opencvScript, filepath.Join(cv.modules, filepath.FromSlash(opencvName)), dir)
+	out, err := output(dir, "node", "--require", filepath.Join(dir, "aside", "clock.js"), "-e", opencvScript, filepath.Join(cv.modules, filepath.FromSlash(opencvName)), dir)
 	if err != nil {
 		return err
 	}

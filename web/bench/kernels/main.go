@@ -14,7 +14,6 @@ import (
 	"runtime"
 	"strconv"
 	"strings"
-	"time"
 
 	"isthmus/core/radiograph"
 )
@@ -78,14 +77,14 @@ func timeAll(folder string, n int) error {
 }
 
 // clock runs a kernel once to warm it and then n times, each from a collected
-// heap, as Go's own benchmarks do.
+// heap, as Go's own benchmarks do. Times are of the processor.
 func (r *report) clock(name string, n int, kernel func()) {
 	kernel()
 	for range n {
 		runtime.GC()
-		t := time.Now()
+		t := spent()
 		kernel()
-		r.Ms[name] = append(r.Ms[name], float64(time.Since(t))/1e6)
+		r.Ms[name] = append(r.Ms[name], float64(spent()-t)/1e6)
 	}
 }
 
