@@ -25,7 +25,8 @@ type Overlay struct {
 	Part   implant.Nail
 	Lower  units.MM // head screws as chosen; 0: not decided
 	Upper  units.MM
-	Burial units.MM // that the plan means, where a pose starts
+	Burial units.MM         // that the plan means, where a pose starts
+	Holes  []plan.HolePlace // distal holes, highest first: which the plan uses, and with what screw
 	plane  calibrate.Plane
 	points map[anatomy.Landmark]record.Point // as measured, made straight on a photo
 	photo  *calibrate.Rectified              // nil: the picture is the film
@@ -81,7 +82,7 @@ func OverlayOf(c record.Case, p plan.Plan, film int) (Overlay, error) {
 	for _, q := range plan.Straight(c).Films[film].Points {
 		o.points[q.Name] = q
 	}
-	o.Part, o.Lower, o.Upper = *p.Nail.Part, p.Head.Lower.Ask, p.Head.Upper.Ask
+	o.Part, o.Lower, o.Upper, o.Holes = *p.Nail.Part, p.Head.Lower.Ask, p.Head.Upper.Ask, p.Distal.Holes
 	if b := p.Seat.Burial; b != nil {
 		o.Burial = b.Best
 	}

@@ -1,11 +1,15 @@
 package drawing
 
 import (
+	"cmp"
 	"math"
+	"slices"
+	"strconv"
 
 	"isthmus/core/anatomy"
 	"isthmus/core/geom"
 	"isthmus/core/implant"
+	"isthmus/core/plan"
 	"isthmus/core/units"
 )
 
@@ -20,7 +24,7 @@ type OverlayLine struct {
 // An OverlaySay is one thing that a pose means, with its doubt. Below zero has
 // a meaning of its own, which app/text words.
 type OverlaySay struct {
-	Code  string // burial, target, notch, lower-edge, upper-edge, lower-joint, upper-joint
+	Code  string // burial, target, notch, hole-fracture, lower-edge, upper-edge, lower-joint, upper-joint
 	Value units.Length
 }
 
@@ -41,15 +45,8 @@ func (o Overlay) Lines(p Pose) []OverlayLine {
 	}
 	add(OverlayLine{Closed: true, Text: ""}, o.body(top, down, right)...)
 	add(OverlayLine{Axis: true}, top, top.Plus(down.Times(float64(o.Part.Length))))
-	for _, h := range o.Part.Distal {
-		at := top.Plus(down.Times(float64(o.Part.Length - h.FromTip)))
-		half := float64(o.Part.Diameter) / 2
-		seen := h.Plane == implant.Sagittal && o.View == anatomy.AP || h.Plane == implant.Transverse && o.View == anatomy.Lateral
-		if seen { // looking along the hole
-			add(OverlayLine{Closed: true}, ringOf(at, float64(o.Part.LockingDia)/2)...)
-			continue
-		}
-		add(OverlayLine{}, at.Minus(right.Times(half)), at.Plus(right.Times(half)))
+	for i, h := range o.distal() {
+		o.hole(h, o.used(i), top.Plus(down.Times(float64(o.Part.Length-h.FromTip))), down, right, add)
 	}
 	for _, s := range o.screws(p) {
 		r := float64(o.Part.HeadDia) / 2
@@ -62,6 +59,50 @@ func (o Overlay) Lines(p Pose) []OverlayLine {
 		add(l, s.from.Plus(side), s.to.Plus(side), s.to.Minus(side), s.from.Minus(side))
 	}
 	return out
+}
+
+// distal are the distal holes of the nail, the highest first, as the plan
+// counts them.
+func (o Overlay) distal() []implant.Hole {
+	out := slices.Clone(o.Part.Distal)
+	slices.SortStableFunc(out, func(a, b implant.Hole) int { return cmp.Compare(b.FromTip, a.FromTip) })
+	return out
+}
+
+// used returns the screw that the plan puts into a distal hole, nil for none.
+func (o Overlay) used(i int) *plan.HolePlace {
+	if i < len(o.Holes) && o.Holes[i].Use {
+		return &o.Holes[i]
+	}
+	return nil
+}
+
+// hole draws a distal hole, and the screw that the plan puts into it: from
+// its end as a ring, else across the nail. A screw whose length is known is
+// drawn as long, its middle in the nail, since no film tells how far it stands
+// out to each side; one whose length is not known is drawn as an axis, 10 mm
+// beyond the nail to each side.
+func (o Overlay) hole(h implant.Hole, use *plan.HolePlace, at, down, right mmPt, add func(OverlayLine, ...mmPt)) {
+	const beyond = 10.0
+	half, r := float64(o.Part.Diameter)/2, float64(o.Part.LockingDia)/2
+	name := ""
+	if use != nil {
+		name = "distal " + strconv.Itoa(use.Hole)
+	}
+	if h.Plane == implant.Sagittal && o.View == anatomy.AP || h.Plane == implant.Transverse && o.View == anatomy.Lateral { // looking along the hole
+		add(OverlayLine{Closed: true, Text: name}, ringOf(at, r)...)
+		return
+	}
+	switch {
+	case use == nil:
+		add(OverlayLine{}, at.Minus(right.Times(half)), at.Plus(right.Times(half)))
+	case use.Ask > 0 && h.Plane != implant.Oblique && r > 0:
+		a, side := right.Times(float64(use.Ask)/2), down.Times(r)
+		add(OverlayLine{Closed: true, Text: name}, at.Minus(a).Minus(side), at.Plus(a).Minus(side), at.Plus(a).Plus(side), at.Minus(a).Plus(side))
+	default:
+		a := right.Times(half + beyond)
+		add(OverlayLine{Axis: true, Text: name}, at.Minus(a), at.Plus(a))
+	}
 }
 
 // bowSteps draw the bow of a nail; at 24 the chord of a step is off by less
@@ -228,6 +269,12 @@ func (o Overlay) Says(p Pose) []OverlaySay {
 	add("burial", anatomy.TrochanterTip, down, 0, -1)
 	add("target", anatomy.DistalTarget, down, o.Part.Length, 1)
 	add("notch", anatomy.Notch, down, o.Part.Length, 1)
+	for i, h := range o.distal() {
+		if o.used(i) != nil { // the highest of them
+			add("hole-fracture", anatomy.FractureLower, down, o.Part.Length-h.FromTip, -1)
+			break
+		}
+	}
 	for _, s := range o.screws(p) {
 		half := o.Part.HeadDia / 2
 		off := units.MM(geom.Dot(down.Times(float64(s.cross)), s.up)) // of the axis, upwards from the top
