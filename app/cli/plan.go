@@ -12,6 +12,7 @@ import (
 
 // A planned is a plan as it is printed.
 type planned struct {
+	Practice string           `json:"practice,omitempty"` // of a drawn case: that it is nobody's
 	Cautions []string         `json:"cautions"`
 	Case     string           `json:"case"`
 	Shelf    shelfUsed        `json:"shelf"`
@@ -66,10 +67,14 @@ func planCase(args []string) (any, error) {
 		return nil, err
 	}
 	pl := plan.For(f.Case, shelf)
-	return planned{
+	out := planned{
 		Cautions: text.Cautions(), Case: f.Case.Label, Shelf: used, Sheet: text.Sheet(f.Case, pl),
 		Problems: problemsOf(pl.Problems), Reasons: reasonsOf(pl), Plan: pl,
-	}, nil
+	}
+	if f.Case.Practice != "" {
+		out.Practice = text.PracticeLarge + ". " + text.PracticeMore
+	}
+	return out, nil
 }
 
 // option takes one option with a value out of the arguments.

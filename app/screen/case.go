@@ -22,6 +22,15 @@ func (p *Page) caseRoom(at []string) *view {
 		v.add(app.P().Class("note").Text("Opening the case …"))
 		return v
 	}
+	v := p.ofCase(c, at)
+	if c.Practice != "" {
+		v.mark = text.PracticeMark
+	}
+	return v
+}
+
+// ofCase is the sheet, a film or a part of the open case.
+func (p *Page) ofCase(c record.Case, at []string) *view {
 	home := "/case/" + c.ID
 	if len(at) == 2 {
 		return p.sheetScreen(c)
@@ -44,6 +53,7 @@ func (p *Page) partScreen(part string) func(record.Case, string) *view {
 	return map[string]func(record.Case, string) *view{
 		"injury": p.injuryScreen, "films": p.filmsScreen, "bone": p.boneScreen, "nail": p.nailScreen, "head": p.headScreen,
 		"distal": p.distalScreen, "kit": p.kitScreen, "record": p.recordScreen, "after": p.afterScreen, "removal": p.removalScreen,
+		"practice": p.compareScreen,
 	}[part]
 }
 
@@ -126,7 +136,7 @@ func (p *Page) sheetScreen(c record.Case) *view {
 		v.aside = string(c.Side) + " · saved"
 	}
 	pl := p.s.Plan()
-	v.add(p.invented())
+	v.add(practiceLarge(c), p.invented(), practiceBrief(c))
 	for _, problem := range stops(pl.Problems) {
 		v.add(problemUI(problem))
 	}

@@ -24,7 +24,8 @@ func (p *Page) casesScreen() *view {
 	v.on("case-undelete", func(string) { p.undelete() })
 	v.add(app.Div().Class("acts").Body(
 		act("main", "New case", "case-new"),
-		p.filePick("Open a case file", "case-file", false)))
+		p.filePick("Open a case file", "case-file", false)),
+		app.A().Class("practicelink").Href("/practice").Text("Practice on drawn films"))
 	briefs := p.s.Briefs()
 	if len(briefs) == 0 {
 		v.add(app.P().Class("note").Text("No case is stored here yet. Start one, or open a case file that a colleague sent. Everything stays on this device until you export it."))
@@ -60,11 +61,16 @@ func caseItem(b state.Brief) app.UI {
 	if line == "" {
 		line = "nothing entered yet"
 	}
+	kids := []app.UI{app.B().Text(strings.TrimSpace(b.Label + " " + b.Side))}
+	if b.Practice != "" {
+		kids = append(kids, app.Small().Class("mark").Text(text.PracticeMark))
+		line = strings.TrimPrefix(strings.TrimPrefix(line, text.PracticeMark), " · ")
+	}
+	if line != "" {
+		kids = append(kids, app.Small().Text(line))
+	}
 	return app.Li().Body(
-		app.A().Href("/case/"+b.ID).Body(
-			app.B().Text(strings.TrimSpace(b.Label+" "+b.Side)),
-			app.Small().Text(line),
-			app.Small().Text("edited "+text.When(b.Edited)+" · "+backup)),
+		app.A().Href("/case/"+b.ID).Body(append(kids, app.Small().Text("edited "+text.When(b.Edited)+" · "+backup))...),
 		app.Button().Type("button").Class("side").Aria("label", "Delete "+b.Label).DataSet("do", "case-delete|"+b.ID).Body(icon("trash")))
 }
 

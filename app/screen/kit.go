@@ -20,7 +20,7 @@ func (p *Page) kitScreen(c record.Case, home string) *view {
 	v.on("kit-print", func(string) { p.print() })
 	v.on("kit-share", func(string) { p.shareText(c, pl) })
 	v.add(app.P().Class("printonly").Text(c.Label + ", " + string(c.Side) + ", as of " + text.When(p.s.Now())))
-	v.add(p.invented(), kitAsk(pl))
+	v.add(practiceLarge(c), p.invented(), kitAsk(pl))
 	v.add(problemsOf(pl.Problems, plan.PartKit)...)
 	v.add(app.Div().Class("acts").Body(act("main", "Print", "kit-print"), act("", "Share as text", "kit-share")),
 		app.P().Class("gloss noprint").Text("Nothing leaves this device before you tap one of these. The text holds what the team calls the case, the plan and the list; no film."))

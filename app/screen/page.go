@@ -33,14 +33,17 @@ type Page struct {
 	ready   bool   // the session has started
 	startup string // what went wrong while it started
 
-	pad    *pad
-	opened map[string]bool   // explanations that are open
-	wrong  map[string]string // field key → what is wrong with what was typed
-	kept   map[string]string // field key → the refused text, kept as typed
-	says   *says
-	busy   *busy
-	newer  bool // a new version waits
+	pad     *pad
+	opened  map[string]bool   // explanations that are open
+	wrong   map[string]string // field key → what is wrong with what was typed
+	kept    map[string]string // field key → the refused text, kept as typed
+	says    *says
+	busy    *busy
+	aside   *says // what is said again on the screen asideAt
+	asideAt string
+	newer   bool // a new version waits
 
+	truth       *truthJob         // what is true of a practice case, when somebody asks
 	tried       *trialJob         // trials of the plan, made when somebody asks
 	shelfBefore *implant.Shelf    // what Undo on the shelf puts back
 	wiped       map[string]string // what Undo puts back after Start afresh
@@ -115,11 +118,21 @@ func (p *Page) OnNav(ctx app.Context) {
 	p.pad = nil
 	if before != p.path {
 		app.Window().Call("scrollTo", 0, 0)
-		if p.says != nil && p.says.do == "" {
-			p.says = nil
-		}
+		p.leave(before)
 	}
 	p.arrive()
+}
+
+// leave takes what a screen said off the next one: its Undo would do nothing
+// there, or undo something else. A deleted case can be had back where it was
+// deleted.
+func (p *Page) leave(before string) {
+	if p.says != nil && p.says.do == "case-undelete" {
+		p.aside, p.asideAt = p.says, before
+	}
+	if p.says = nil; p.aside != nil && p.path == p.asideAt {
+		p.says, p.aside = p.aside, nil
+	}
 }
 
 // OnAppUpdate is told that a new version waits.

@@ -16,6 +16,7 @@ type view struct {
 	bad   bool   // the aside is bad news
 	back  string // address of the screen above
 	room  string // sizes, cases, shelf: which of the three is lit
+	mark  string // what must be seen wherever this is seen: whose it is not
 	ready bool   // an answer is on the screen
 	rows  map[string]*row
 	acts  map[string]func(arg string)
@@ -44,6 +45,8 @@ func (p *Page) view() *view {
 		return p.casesScreen()
 	case "case":
 		return p.caseRoom(at)
+	case "practice":
+		return p.practiceScreen()
 	case "shelf":
 		return p.shelfRoom(at)
 	case "about":
@@ -103,7 +106,11 @@ func (p *Page) top(v *view) app.UI {
 	if v.back != "" {
 		back = app.A().Class("back").Href(v.back).Aria("label", "Back").Body(icon("back"))
 	}
-	return app.Header().Class("top").Body(back, app.H1().Text(v.title), aside)
+	kids := []app.UI{back, app.H1().Text(v.title), aside}
+	if v.mark != "" {
+		kids = append(kids, app.P().Class("mark").Text(v.mark))
+	}
+	return app.Header().Class("top").Body(kids...)
 }
 
 func (p *Page) rooms(v *view) app.UI {

@@ -6,7 +6,7 @@ import (
 )
 
 // room matches the name of the room at the start of an error.
-var room = regexp.MustCompile(`^(units|geom|anatomy|radiograph|calibrate|measure|find|implant|record|canon|plan|neck|state|store|viewer|film|files|text|drawing|api|server|cli): `)
+var room = regexp.MustCompile(`^(units|geom|anatomy|radiograph|calibrate|measure|find|implant|record|canon|plan|neck|practice|state|store|viewer|film|files|text|drawing|api|server|cli): `)
 
 // Error words an error for a person: what was found, what is needed, what to
 // do, without the name of the room that found it. No error is no words.

@@ -361,6 +361,9 @@ func Whole(l units.Length) string {
 // nail, as far as they are known.
 func CaseLine(c record.Case, p plan.Plan) string {
 	var parts []string
+	if c.Practice != "" {
+		parts = append(parts, PracticeMark)
+	}
 	if c.Injury.Code != "" {
 		parts = append(parts, c.Injury.Code)
 	}

@@ -62,6 +62,10 @@ func KitCover(k plan.Kit) (out []Named) {
 func Shared(c record.Case, p plan.Plan, shelf implant.Shelf, now string) string {
 	var b strings.Builder
 	line := func(s string) { b.WriteString(s + "\n") }
+	if c.Practice != "" {
+		line("*** " + PracticeLarge + " ***")
+		line(PracticeMore)
+	}
 	line(c.Label + ", as of " + When(now))
 	for _, s := range Cautions() {
 		line(s)
