@@ -120,7 +120,7 @@ func failed(job js.Value, err error) {
 	fail(job, code, err.Error())
 }
 
-// file takes the bytes out of a message.
+// file takes the bytes out of a message, which then holds them no more.
 func file(m js.Value) ([]byte, error) {
 	bytes := m.Get("bytes")
 	if !bytes.InstanceOf(js.Global().Get("Uint8Array")) {
@@ -131,6 +131,7 @@ func file(m js.Value) ([]byte, error) {
 	}
 	b := make([]byte, bytes.Length())
 	js.CopyBytesToGo(b, bytes)
+	letGo(bytes)
 	return b, nil
 }
 

@@ -78,12 +78,21 @@ func send(m map[string]any, grey []uint8, w, h int) {
 	m["bitmap"], m["pixels"], m["pixelsWidth"], m["pixelsHeight"] = nil, nil, w, h
 	pixels := rgba(grey)
 	if bitmap, ok := bitmapOf(pixels, w, h); ok {
+		letGo(pixels)
 		m["bitmap"] = bitmap
 		post(m, bitmap)
 		return
 	}
 	m["pixels"] = pixels
 	post(m, pixels.Get("buffer"))
+}
+
+// letGo gives the memory of an array back at once. Left to themselves, arrays
+// of 48 MB stay until both collectors, Go's and the browser's, have run.
+func letGo(array js.Value) {
+	if buffer := array.Get("buffer"); buffer.Get("transfer").Type() == js.TypeFunction { // since 2023–24
+		buffer.Call("transfer", 0)
+	}
 }
 
 // rgba copies grey to the browser's memory in strips, so that the four times
