@@ -53,7 +53,7 @@ type filmBench struct {
 // printFilms measures films: each kernel native and as WebAssembly, beside
 // DCMTK and OpenCV, in turns, so that what else the machine does falls on all;
 // then the film screen.
-func printFilms(n int) error {
+func printFilms(n int, kernels bool) error {
 	if n < 1 {
 		return fmt.Errorf("bench: -n is %d, need at least 1", n)
 	}
@@ -66,8 +66,18 @@ func printFilms(n int) error {
 	if err := b.prepare(); err != nil {
 		return err
 	}
-	for i := range n {
-		fmt.Printf("round %d of %d\n", i+1, n)
+	if kernels {
+		if err := b.printKernels(); err != nil {
+			return err
+		}
+	}
+	return printFilmScreen(build.Site{Root: root, Log: os.Stdout}, b.dir, n)
+}
+
+// printKernels lets everybody run in turns and prints what they took and found.
+func (b *filmBench) printKernels() error {
+	for i := range b.n {
+		fmt.Printf("round %d of %d\n", i+1, b.n)
 		if err := b.round(); err != nil {
 			return err
 		}
@@ -78,7 +88,7 @@ func printFilms(n int) error {
 		return err
 	}
 	b.printRatios()
-	return printFilmScreen(build.Site{Root: root, Log: os.Stdout}, b.dir, n)
+	return nil
 }
 
 // load returns the load averages of the machine, where it tells them.

@@ -26,9 +26,10 @@ func main() {
 	times := flag.Bool("times", true, "measure times in Chromium too, not only sizes")
 	trials := flag.Bool("trials", true, "measure ten thousand trials of a plan in Chromium too")
 	films := flag.Bool("films", false, "measure films, beside DCMTK and OpenCV, instead")
+	kernels := flag.Bool("kernels", true, "with -films: measure decoders and searches, not only the film screen")
 	flag.Parse()
 	if *films {
-		if err := printFilms(*n); err != nil {
+		if err := printFilms(*n, *kernels); err != nil {
 			fmt.Fprintln(os.Stderr, err)
 			os.Exit(1)
 		}
