@@ -114,7 +114,7 @@ func floorSite(root string) (build.Site, error) {
 		if err := os.WriteFile(filepath.Join(dir, "main.go"), []byte(p.source), 0o644); err != nil {
 			return site, err
 		}
-		site.Programs = append(site.Programs, build.Program{File: p.file, Package: "./.build/bench/" + p.name})
+		site.Programs = append(site.Programs, build.Program{File: p.file, Package: "./.build/bench/" + p.name, Plain: true})
 	}
 	return site, nil
 }

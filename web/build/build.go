@@ -15,11 +15,15 @@ import (
 )
 
 // A Program is one wasm binary of the site and the package it comes from.
-type Program struct{ File, Package string }
+type Program struct {
+	File, Package string
+	Page          bool // built for the page: see pageFlags
+	Plain         bool // sent as the linker wrote it, as a floor to measure against
+}
 
 // Programs returns the two programs of the app: the page and the film worker.
 func Programs() []Program {
-	return []Program{{"app.wasm", "./wasm/app"}, {"film.wasm", "./wasm/film"}}
+	return []Program{{File: "app.wasm", Package: "./wasm/app", Page: true}, {File: "film.wasm", Package: "./wasm/film"}}
 }
 
 // A CommandError reports a command that failed, with what it printed.
@@ -67,10 +71,10 @@ func Root() (string, error) {
 // knows whether anything changed: it compares the content of every source
 // file, the module file, the flags and the toolchain, and answers in a
 // fifth of a second when the binary is up to date.
-func Wasm(root, pkg, file string, ldflags string) error {
-	flags := strings.TrimSpace("-s -w " + ldflags)
-	_, err := run(root, []string{"GOOS=js", "GOARCH=wasm"},
-		"go", "build", "-trimpath", "-ldflags", flags, "-o", file, pkg)
+func Wasm(root, pkg, file string, ldflags string, more ...string) error {
+	args := []string{"build", "-trimpath", "-ldflags", strings.TrimSpace("-s -w " + ldflags)}
+	args = append(append(args, more...), "-o", file, pkg)
+	_, err := run(root, []string{"GOOS=js", "GOARCH=wasm"}, "go", args...)
 	return err
 }
 

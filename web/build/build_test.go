@@ -166,7 +166,7 @@ func TestCompilerErrorIsShown(t *testing.T) {
 	s := project(t)
 	put(t, filepath.Join(s.Root, "go.mod"), "module x\n\ngo 1.26\n")
 	put(t, filepath.Join(s.Root, "main.go"), "package main\n\nfunc main() { nothing() }\n")
-	s.Programs = []Program{{"app.wasm", "."}}
+	s.Programs = []Program{{File: "app.wasm", Package: "."}}
 	var failed *CommandError
 	if _, err := s.Make(); !errors.As(err, &failed) || !bytes.Contains([]byte(failed.Output), []byte("undefined: nothing")) {
 		t.Errorf("Make = %v, want the compiler's words", err)

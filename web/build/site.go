@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+
+	"isthmus/web/slim"
 )
 
 // A Site is a folder to make.
@@ -103,7 +105,13 @@ func (s Site) compile(p Program) ([]byte, error) {
 		s.say("building %s from %s; the first time takes about half a minute", p.File, p.Package)
 	}
 	start := time.Now()
-	if err := Wasm(s.Root, p.Package, file, ""); err != nil {
+	var flags []string
+	if p.Page {
+		if flags, err = pageFlags(s.Root); err != nil {
+			return nil, err
+		}
+	}
+	if err := Wasm(s.Root, p.Package, file, "", flags...); err != nil {
 		return nil, err
 	}
 	b, err := os.ReadFile(file)
@@ -112,10 +120,24 @@ func (s Site) compile(p Program) ([]byte, error) {
 	}
 	if bytes.Equal(before, b) {
 		s.say("%s is up to date", p.File)
-		return b, nil
+	} else {
+		s.say("built %s: %.1f MB in %.1f s", p.File, float64(len(b))/1e6, time.Since(start).Seconds())
 	}
-	s.say("built %s: %.1f MB in %.1f s", p.File, float64(len(b))/1e6, time.Since(start).Seconds())
-	return b, nil
+	return s.small(p, b), nil
+}
+
+// small returns the program as it is sent. One that is not understood, after
+// a change of the toolchain say, is sent as the linker wrote it.
+func (s Site) small(p Program, b []byte) []byte {
+	if p.Plain {
+		return b
+	}
+	small, err := slim.Go(b)
+	if err != nil {
+		s.say("%s is sent larger than it need be: %v", p.File, err)
+		return b
+	}
+	return small
 }
 
 // static returns the files of web/static that go to the browser: all but Go
