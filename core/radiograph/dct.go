@@ -129,12 +129,18 @@ func (s *jpegStream) mcu(r *bitReader, in []int, x, y int) bool {
 		for j := range v {
 			for i := range h {
 				var block [64]int
-				if !c.block(r, s.dc[c.dc], s.ac[c.ac], s.quant[c.quant], &block) {
+				uneven, ok := c.block(r, s.dc[c.dc], s.ac[c.ac], s.quant[c.quant], &block)
+				if !ok {
 					return false
 				}
-				if c.keep {
-					at := (y*v+j)*8*c.stride + (x*h+i)*8
+				if !c.keep {
+					continue
+				}
+				at := (y*v+j)*8*c.stride + (x*h+i)*8
+				if uneven {
 					inverseDCT(&block, s.out.pix[k][at:], c.stride, s.bits)
+				} else {
+					flatBlock(block[0], s.out.pix[k][at:], c.stride, s.bits)
 				}
 			}
 		}
@@ -142,11 +148,12 @@ func (s *jpegStream) mcu(r *bitReader, in []int, x, y int) bool {
 	return true
 }
 
-// block decodes and scales the coefficients of one block (T.81, F.2.2).
-func (c *component) block(r *bitReader, dc, ac *huffman, q *[64]int, out *[64]int) bool {
+// block decodes and scales the coefficients of one block (T.81, F.2.2), and
+// reports whether it holds more than its mean.
+func (c *component) block(r *bitReader, dc, ac *huffman, q *[64]int, out *[64]int) (uneven, ok bool) {
 	t, ok := r.symbol(dc)
 	if !ok || t > 15 {
-		return false
+		return false, false
 	}
 	if t > 0 {
 		c.pred += r.receive(t)
@@ -154,9 +161,11 @@ func (c *component) block(r *bitReader, dc, ac *huffman, q *[64]int, out *[64]in
 	c.pred = int(int32(c.pred))
 	out[0] = c.pred * q[0]
 	for k := 1; k < 64; k++ {
-		rs, ok := r.symbol(ac)
+		rs, ok := r.soon(ac)
 		if !ok {
-			return false
+			if rs, ok = r.symbol(ac); !ok {
+				return false, false
+			}
 		}
 		run, size := rs>>4, rs&15
 		if size == 0 {
@@ -167,12 +176,13 @@ func (c *component) block(r *bitReader, dc, ac *huffman, q *[64]int, out *[64]in
 			continue
 		}
 		if k += run; k > 63 {
-			return false
+			return false, false
 		}
+		uneven = true
 		z := zigzag[k]
 		out[z] = r.receive(size) * q[z]
 	}
-	return true
+	return uneven, true
 }
 
 // cropDCT takes the padding of whole blocks off the planes; other processes

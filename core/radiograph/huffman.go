@@ -136,6 +136,18 @@ func (r *bitReader) symbol(h *huffman) (sym int, ok bool) {
 	return r.longSymbol(h)
 }
 
+// soon is symbol for a short code that lies in acc already, as most do; else
+// it takes nothing and reports false.
+func (r *bitReader) soon(h *huffman) (int, bool) {
+	e := h.fast[r.acc>>(64-peek)]
+	if e == 0 || r.n < 32 {
+		return 0, false
+	}
+	r.acc <<= e >> 8
+	r.n -= uint(e >> 8)
+	return int(e & 0xFF), true
+}
+
 func (r *bitReader) longSymbol(h *huffman) (int, bool) {
 	top := uint32(r.acc >> 48)
 	for n := peek + 1; n <= 16; n++ {

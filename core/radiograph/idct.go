@@ -69,6 +69,18 @@ func inverseDCT(b *[64]int, out []uint16, stride, bits int) {
 	}
 }
 
+// flatBlock is inverseDCT for a block that holds only its mean: both passes
+// together leave the mean over eight, rounded.
+func flatBlock(mean int, out []uint16, stride, bits int) {
+	v := uint16(min(max((mean+4)>>3+1<<(bits-1), 0), 1<<bits-1))
+	for y := range 8 {
+		row := out[y*stride:][:8]
+		for i := range row {
+			row[i] = v
+		}
+	}
+}
+
 // columns is the first pass. A column that holds only its mean, as most do,
 // becomes eight times the same, which is what eight makes of it, exactly.
 func columns(b *[64]int, extra uint) {

@@ -254,9 +254,11 @@ func (m *lsModel) regular(q, ra, rb, rc int32) (int32, bool) {
 	s := &m.contexts[q]
 	px := min(max(med(ra, rb, rc)+sign*s.c, 0), m.maxval)
 	k := s.bits(s.a)
-	v, ok := m.r.golomb(k, m.limit, m.qbpp)
+	v, ok := m.r.short(k, m.limit-m.qbpp-1)
 	if !ok {
-		return 0, false
+		if v, ok = m.r.golomb(k, m.limit, m.qbpp); !ok {
+			return 0, false
+		}
 	}
 	e := v>>1 ^ -(v & 1) // even: v/2, odd: −(v+1)/2
 	if m.near == 0 && k == 0 && 2*s.b <= -s.n {

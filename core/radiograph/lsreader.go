@@ -73,19 +73,22 @@ func (r *lsReader) bits(k uint) uint32 {
 	return v
 }
 
+// short decodes such a code as golomb does when it lies in acc already and
+// its prefix is shorter than most, as nearly always; else it takes nothing and
+// reports false.
+func (r *lsReader) short(k uint, most int32) (int32, bool) {
+	z := uint(bits.LeadingZeros64(r.acc))
+	if z+1+k > r.n || int32(z) >= most {
+		return 0, false
+	}
+	rest := r.acc << (z + 1)
+	r.acc, r.n = rest<<k, r.n-(z+1+k)
+	return int32(z)<<k | int32(rest>>1>>(63-k)), true
+}
+
 // golomb decodes a limited-length Golomb code (T.87, A.5.3). It refuses a
 // prefix longer than the limit.
 func (r *lsReader) golomb(k uint, limit, qbpp int32) (int32, bool) {
-	if r.n < 32 {
-		r.fill()
-	}
-	// nearly always the whole code lies in acc
-	if z := uint(bits.LeadingZeros64(r.acc)); z+1+k <= r.n && int32(z) < limit-qbpp-1 {
-		rest := r.acc << (z + 1)
-		r.acc = rest << k
-		r.n -= z + 1 + k
-		return int32(z)<<k | int32(rest>>1>>(63-k)), true
-	}
 	zeros := int32(0)
 	for {
 		if r.n < 32 {

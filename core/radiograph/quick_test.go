@@ -48,6 +48,10 @@ func TestFlatBlocks(t *testing.T) {
 		}
 		if trial%3 == 0 {
 			b = [64]int{r.Intn(1<<(bits+3)) - 1<<(bits+2)}
+			flat := make([]uint16, 64)
+			if flatBlock(b[0], flat, 8, bits); !slices.Equal(flat, wholeDCT(b, bits)) {
+				t.Fatalf("mean %d, %d bits: %v", b[0], bits, flat[0])
+			}
 		}
 		want, got := wholeDCT(b, bits), make([]uint16, 64)
 		if inverseDCT(&b, got, 8, bits); !slices.Equal(got, want) {
