@@ -106,11 +106,10 @@ func (p *Page) top(v *view) app.UI {
 	if v.back != "" {
 		back = app.A().Class("back").Href(v.back).Aria("label", "Back").Body(icon("back"))
 	}
-	kids := []app.UI{back, app.H1().Text(v.title), aside}
 	if v.mark != "" {
-		kids = append(kids, app.P().Class("mark").Text(v.mark))
+		return app.Header().Class("top marked").Body(back, app.H1().Text(v.title), aside, app.P().Class("mark").Text(v.mark))
 	}
-	return app.Header().Class("top").Body(kids...)
+	return app.Header().Class("top").Body(back, app.H1().Text(v.title), aside)
 }
 
 func (p *Page) rooms(v *view) app.UI {

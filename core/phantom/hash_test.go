@@ -8,5 +8,5 @@ const hashPhoto = 0x10a23bbe3eec841d
 
 // practiceHashes is what TestPracticeNeverChanges compares with.
 var practiceHashes = map[string]uint64{
-	"isthmic-transverse": 0x3c1f428169ad8baa, "subtrochanteric": 0x13725a869a412cda, "distal-third": 0xe827e8a547d1aff8, "narrow-canal": 0x698a5c3211377846, "shaft-and-neck": 0x772b2b7af86863c4, "short-bowed": 0xc757e0e68b9cf4b7,
+	"isthmic-transverse": 0x499c942df9aaf7c, "subtrochanteric": 0x6bafb7badc55e6d2, "distal-third": 0xa74c0e0e3ce1fd8a, "narrow-canal": 0xbe69144a7bbbb0c2, "shaft-and-neck": 0x4b53bd7a5a2f1f18, "short-bowed": 0xa849c83cbc82860d,
 }

@@ -1,6 +1,8 @@
 package phantom
 
 import (
+	"math"
+
 	"isthmus/core/anatomy"
 	"isthmus/core/units"
 )
@@ -88,6 +90,8 @@ func Practice(n int) (Case, bool) {
 		s.Seed = uint64(1000 + 10*n + i)
 		s.SOD -= units.MM(8 * n)
 		s.Row, s.Col, s.Width, s.Height = 0.2, 0.2, 1125, 2925 // drawn and stored in half the time and room of 0.15 mm
+		out := units.MM(math.Copysign(1, float64(s.Balls[0].Aside)))
+		s.Balls = []Ball{{Across: 25, Aside: 58 * out, Down: -60}} // seen against the thigh: against the open field its rim is lost
 		if p.setup != nil {
 			p.setup(i, &s)
 		}
