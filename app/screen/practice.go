@@ -43,17 +43,12 @@ func (p *Page) practiceScreen() *view {
 // practiceItem is one drawn case: its referral, how far this device is with
 // it, a button that starts it and a link to the one that was edited last.
 func practiceItem(c text.PracticeCase, count, id string) app.UI {
-	label := "Start"
-	acts := []app.UI{}
+	label, acts := "Start", []app.UI{}
 	if id != "" {
 		label = "Start afresh"
 		acts = append(acts, app.A().Class("act main").Href("/case/"+id).Text("Go on"))
 	}
-	class := "main"
-	if id != "" {
-		class = ""
-	}
-	acts = append(acts, app.Button().Type("button").Class("act "+class).Aria("label", label+": "+c.Title).DataSet("do", "practice-start|"+c.Key).Text(label))
+	acts = append(acts, app.Button().Type("button").Class("act").Aria("label", label+": "+c.Title).DataSet("do", "practice-start|"+c.Key).Text(label))
 	return app.Li().Body(app.Div().Class("item").Body(
 		app.B().Text(c.Title), app.Small().Text(c.Refer), app.Small().Text(count), app.Div().Class("acts").Body(acts...)))
 }

@@ -184,7 +184,7 @@ func TestCompareScreen(t *testing.T) {
 		synctest.Wait()
 		page := spoken(p)
 		// by hand: 0.2 mm · 1000/1150 = 0.1739 mm a pixel; the canal is 11.4 mm
-		for _, want := range []string{"0.1739", "11.4 mm", "2 of 2 measures hold", "The side is right", `data-nail="truth"`, "Your numbers give no nail yet", "not measured: counts only on a film with the bone at its length"} {
+		for _, want := range []string{"0.1739", "11.4 mm", "2 of 2 measures hold", "The side is correct", `data-nail="truth"`, "Your numbers give no nail yet", "not measured: counts only on a film with the bone at its length"} {
 			if !strings.Contains(page, want) {
 				t.Errorf("does not say %q", want)
 			}

@@ -112,7 +112,7 @@ func PracticeRow(r practised.Row) PracticeLine {
 	case r.Length != nil && (r.What == practised.ScaleAP || r.What == practised.ScaleLateral):
 		l.Got, l.True, l.Diff = perPx(*r.Length), fine(r.True)+nbsp+"mm", percentOff(r.Diff, r.True)
 	case r.Length != nil:
-		l.Got, l.True, l.Diff = Length(*r.Length), tie(units.Exact(units.MM(r.True)).String()), signed(r.Diff)+nbsp+"mm"
+		l.Got, l.True, l.Diff = Length(*r.Length), strconv.FormatFloat(r.True, 'f', 1, 64)+nbsp+"mm", signed(r.Diff)+nbsp+"mm"
 	case r.Angle != nil:
 		l.Got, l.True, l.Diff = Angle(*r.Angle), strconv.FormatFloat(r.True, 'f', 1, 64)+"°", signed(r.Diff)+"°"
 		if r.OnAP {
@@ -186,7 +186,7 @@ func PracticeSum(c practised.Comparison) string {
 func PracticeAnswers(c practised.Comparison) (good, bad []string) {
 	switch {
 	case c.Side == c.TrueSide:
-		good = append(good, "The side is right: "+string(c.TrueSide)+".")
+		good = append(good, "The side is correct: "+string(c.TrueSide)+".")
 	default:
 		bad = append(bad, "WRONG SIDE: the bone is a "+string(c.TrueSide)+" femur and the case says "+sideSaid(c.Side)+". Read the letter on the film before anything else.")
 	}
