@@ -76,48 +76,62 @@ func sendWhole(m map[string]any, im *radiograph.Image, w radiograph.Window, inve
 // send sends a message with a picture, as a bitmap where the browser makes one.
 func send(m map[string]any, grey []uint8, w, h int) {
 	m["bitmap"], m["pixels"], m["pixelsWidth"], m["pixelsHeight"] = nil, nil, w, h
-	pixels := rgba(grey)
-	if bitmap, ok := bitmapOf(pixels, w, h); ok {
-		letGo(pixels)
+	if paper.w != w || paper.h != h {
+		paper = sheet{w: w, h: h, pixels: js.Global().Get("Uint8ClampedArray").New(4 * len(grey))}
+	}
+	paper.fill(grey)
+	if bitmap, ok := paper.bitmap(); ok {
 		m["bitmap"] = bitmap
 		post(m, bitmap)
 		return
 	}
+	pixels := paper.pixels
+	paper = sheet{}
 	m["pixels"] = pixels
 	post(m, pixels.Get("buffer"))
 }
 
-// letGo gives the memory of an array back at once. Left to themselves, arrays
-// of 48 MB stay until both collectors, Go's and the browser's, have run.
-func letGo(array js.Value) {
-	if buffer := array.Get("buffer"); buffer.Get("transfer").Type() == js.TypeFunction { // since 2023–24
-		buffer.Call("transfer", 0)
-	}
+// A sheet is a picture as RGBA in the browser's memory.
+type sheet struct {
+	w, h         int
+	pixels, data js.Value
 }
 
-// rgba copies grey to the browser's memory in strips, so that the four times
+// paper is the sheet that is filled for each picture of the same size. A new
+// one of 48 MB for each would stay until both collectors, Go's and the
+// browser's, have run.
+var paper sheet
+
+// fill copies grey to the browser's memory in strips, so that the four times
 // larger picture never lies in ours.
-func rgba(grey []uint8) js.Value {
-	out := js.Global().Get("Uint8ClampedArray").New(4 * len(grey))
+func (s *sheet) fill(grey []uint8) {
 	const strip = 1 << 18
 	buf := make([]byte, 4*min(strip, len(grey)))
 	for at := 0; at < len(grey); at += strip {
 		part := grey[at:min(at+strip, len(grey))]
 		fillRGBA(buf, part)
-		js.CopyBytesToJS(out.Call("subarray", 4*at), buf[:4*len(part)])
+		js.CopyBytesToJS(s.pixels.Call("subarray", 4*at), buf[:4*len(part)])
 	}
-	return out
 }
 
-// bitmapOf makes an ImageBitmap, or reports that this browser makes none.
-func bitmapOf(pixels js.Value, w, h int) (bitmap js.Value, ok bool) {
+// bitmap makes an ImageBitmap, or reports that this browser makes none.
+func (s *sheet) bitmap() (bitmap js.Value, ok bool) {
 	defer func() {
 		if recover() != nil {
 			ok = false
 		}
 	}()
-	data := js.Global().Get("ImageData").New(pixels, w, h)
-	return await(js.Global().Call("createImageBitmap", data))
+	if s.data.IsUndefined() {
+		s.data = js.Global().Get("ImageData").New(s.pixels, s.w, s.h)
+	}
+	return await(js.Global().Call("createImageBitmap", s.data))
+}
+
+// letGo gives the memory of an array back, without waiting for the collectors.
+func letGo(array js.Value) {
+	if buffer := array.Get("buffer"); buffer.Get("transfer").Type() == js.TypeFunction { // since 2023–24
+		buffer.Call("transfer", 0)
+	}
 }
 
 // await waits for a promise.
