@@ -274,7 +274,9 @@ func (w *walls) between(e, i int) (lo, hi float64) {
 }
 
 // isBright reports whether the middle of the canal is not clearly darker than
-// both walls next to it.
+// both walls next to it. What lies before and behind the bone, thick on one
+// side and thin on the other, is taken off first: a straight line from the
+// grey outside of one outer edge to that outside of the other.
 func (w *walls) isBright(i int) bool {
 	mean := func(a, b float64) float64 {
 		sum, n := 0.0, 0.0
@@ -289,8 +291,12 @@ func (w *walls) isBright(i int) bool {
 	for k := range 4 {
 		e[k] = w.path[k][i]
 	}
-	mid := mean(e[1]+0.3*(e[2]-e[1]), e[1]+0.7*(e[2]-e[1]))
-	left, right := mean(e[1]-0.6*(e[1]-e[0]), e[1]-1), mean(e[2]+1, e[2]+0.6*(e[3]-e[2]))
+	out := 0.08 * (e[3] - e[0])
+	before, behind := mean(e[0]-2*out, e[0]-out), mean(e[3]+out, e[3]+2*out)
+	tilt := (behind - before) / (e[3] - e[0] + 3*out)
+	level := func(a, b float64) float64 { return mean(a, b) - tilt*(a+b)/2 }
+	mid := level(e[1]+0.3*(e[2]-e[1]), e[1]+0.7*(e[2]-e[1]))
+	left, right := level(e[1]-0.6*(e[1]-e[0]), e[1]-1), level(e[2]+1, e[2]+0.6*(e[3]-e[2]))
 	return !(mid < left && mid < right)
 }
 
