@@ -38,7 +38,7 @@ func TestStoredByVersion1(t *testing.T) {
 	no(t, err)
 	back, err := record.Unmarshal(stored)
 	no(t, err)
-	if back.Injury.Wound != record.WoundII || !bytes.Contains(stored, []byte("\"version\": 2,")) {
+	if back.Injury.Wound != record.WoundII || !bytes.Contains(stored, []byte("\"version\": 3,")) {
 		t.Errorf("stored after the edit: %.80s", stored)
 	}
 	no(t, s.SetShelf(bg, implant.Teaching()))

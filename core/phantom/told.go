@@ -1,11 +1,6 @@
 package phantom
 
-import (
-	"maps"
-	"slices"
-
-	"isthmus/core/anatomy"
-)
+import "isthmus/core/anatomy"
 
 // A Told is what is true of a practice case, for somebody who does not link
 // this room: lengths in millimetres, angles in degrees. core/practice reads
@@ -103,8 +98,8 @@ func (c Case) axis(s Setup, k *Truth) {
 
 func tellFilm(s Setup, k Truth) ToldFilm {
 	f := ToldFilm{View: s.View, Width: s.Width, Height: s.Height, PerPx: float64(k.Row), SID: float64(s.SID), BoneHeight: float64(s.SID - s.SOD)}
-	for _, l := range slices.Sorted(maps.Keys(k.At)) {
-		if p := k.At[l]; p.Inside {
+	for _, l := range anatomy.Landmarks(s.View) { // in an order that does not change
+		if p, ok := k.At[l]; ok && p.Inside {
 			f.Points = append(f.Points, ToldPoint{l, float64(p.Film.X), float64(p.Film.Y)})
 		}
 	}

@@ -17,9 +17,11 @@ import (
 type Device struct{}
 
 var (
-	_ state.Files   = Device{}
-	_ state.Clock   = Device{}
-	_ state.Decoder = Device{}
+	_ state.Files       = Device{}
+	_ state.Clock       = Device{}
+	_ state.Decoder     = Device{}
+	_ state.Viewer      = Device{}
+	_ state.Draughtsman = Device{}
 )
 
 // Now returns the time as the case file writes it.
