@@ -97,6 +97,9 @@ func (s *canvasStage) listen() {
 	for name, phase := range map[string]viewer.Phase{"pointerdown": viewer.Down, "pointermove": viewer.Move, "pointerup": viewer.Up, "pointercancel": viewer.Cancel} {
 		s.hear(s.el, name, func(e js.Value) { s.pointer(phase, e) })
 	}
+	// A quick pan would go on as a fling of the browser's own, although nothing
+	// scrolls here, and the fling would swallow the next tap on any button.
+	s.hear(s.el, "touchstart", func(e js.Value) { e.Call("preventDefault") })
 	s.hear(s.el, "contextmenu", func(e js.Value) { e.Call("preventDefault") })
 	s.hear(s.el, "wheel", func(e js.Value) {
 		e.Call("preventDefault")
@@ -279,6 +282,9 @@ func (s *canvasStage) draw() {
 		s.drawFilm(s.scene.View, geom.Pt[viewer.Css]{}, geom.Pt[viewer.Css]{X: viewer.Css(s.w), Y: viewer.Css(s.h)})
 		if l := s.scene.Loupe; l != nil {
 			s.drawLoupe(*l)
+			s.el.Call("setAttribute", "data-loupe", strconv.Itoa(int(l.Centre.X))+" "+strconv.Itoa(int(l.Centre.Y))+" "+strconv.Itoa(int(l.Radius)))
+		} else {
+			s.el.Call("removeAttribute", "data-loupe")
 		}
 		drawScene(pen{s.ink, s.colours}, s.scene)
 	}

@@ -247,9 +247,12 @@ func wallTrails(s find.Shaft, wall int) []viewer.Trail {
 	return out
 }
 
-// grips are places of the edges that may be dragged, at five levels.
+// gripLevels is at how many levels of a trace its edges may be dragged.
+const gripLevels = 5
+
+// grips are places of the edges that may be dragged.
 func (o *offer) grips(s find.Shaft) {
-	const levels = 5
+	const levels = gripLevels
 	var seen []find.Level
 	for _, l := range s.Levels {
 		if l.Out == "" && len(l.Edge) == 4 {
@@ -339,19 +342,6 @@ func putPoints(n int, at map[anatomy.Landmark]record.Point) filmEdit {
 		}
 		return nil
 	}
-}
-
-// regrip takes an edge that a person has moved, and traces around it.
-func (fp *filmPage) regrip(i int, at geom.Pt[units.Px]) {
-	o := fp.offer
-	if o == nil || i < 0 || i >= len(o.walls) || fp.find == nil {
-		return
-	}
-	ask := o.ask
-	ask.Fixed = append(slices.Clone(ask.Fixed), find.Fix{Edge: o.walls[i], At: at})
-	fp.offer = nil
-	fp.seek = &seeking{ask: ask, need: len(ask.Taps)}
-	fp.look()
 }
 
 // offerCast shows the proposal's marks; only those of a trace may be dragged.

@@ -2,6 +2,7 @@ package screen
 
 import (
 	"math"
+	"slices"
 
 	"isthmus/core/anatomy"
 	"isthmus/core/find"
@@ -93,4 +94,26 @@ func middleAt(levels []find.Level, along, reach float64) (geom.Pt[units.Px], boo
 		return geom.Pt[units.Px]{}, false
 	}
 	return geom.Pt[units.Px]{X: units.Px((tt*x - t*tx) / det), Y: units.Px((tt*y - t*ty) / det)}, true
+}
+
+// regrip takes an edge that a person has moved, and traces around it. A place
+// that was given to the same edge nearby before is taken back: the last word
+// counts, and two of them would contradict each other.
+func (fp *filmPage) regrip(i int, at geom.Pt[units.Px]) {
+	o := fp.offer
+	if o == nil || i < 0 || i >= len(o.walls) || fp.find == nil {
+		return
+	}
+	ask := o.ask
+	near := units.Px(0)
+	if len(ask.Taps) >= 2 {
+		near = geom.Dist(ask.Taps[0], ask.Taps[1]) / (2 * gripLevels)
+	}
+	fixed := slices.DeleteFunc(slices.Clone(ask.Fixed), func(f find.Fix) bool {
+		return f.Edge == o.walls[i] && geom.Dist(f.At, at) <= near
+	})
+	ask.Fixed = append(fixed, find.Fix{Edge: o.walls[i], At: at})
+	fp.offer = nil
+	fp.seek = &seeking{ask: ask, need: len(ask.Taps)}
+	fp.look()
 }

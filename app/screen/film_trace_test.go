@@ -2,6 +2,7 @@ package screen
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"isthmus/core/anatomy"
@@ -64,6 +65,28 @@ func TestTraceGivesTheBow(t *testing.T) {
 		if len(film(t, s).Points) != 0 {
 			t.Error("one undo must take the bow back")
 		}
+	}
+}
+
+// The last word about an edge counts: a place that was given nearby before is
+// taken back, one of another edge or far along stays.
+func TestEdgeDraggedTwice(t *testing.T) {
+	fp, _ := filmOnScreen(t)
+	sh := bowedTube(3000)
+	w := &worker{seen: searchSeen{Shaft: &sh}}
+	fp.find = w.find
+	fp.act("view|ap")
+	fp.act("mode|points")
+	fp.act("find|shaft")
+	fp.tapAll([2]units.Px{400, 200}, [2]units.Px{400, 1190})
+	in, out := slices.Index(fp.offer.walls, find.InnerLeft), slices.Index(fp.offer.walls, find.OuterLeft)
+	fp.regrip(in, fpx{X: 360, Y: 600})
+	fp.regrip(out, fpx{X: 300, Y: 600})
+	fp.regrip(in, fpx{X: 365, Y: 1000})
+	fp.regrip(in, fpx{X: 370, Y: 640})
+	want := []find.Fix{{Edge: find.OuterLeft, At: fpx{X: 300, Y: 600}}, {Edge: find.InnerLeft, At: fpx{X: 365, Y: 1000}}, {Edge: find.InnerLeft, At: fpx{X: 370, Y: 640}}}
+	if got := w.asks[len(w.asks)-1].Fixed; !slices.Equal(got, want) {
+		t.Errorf("asked with %v, want %v", got, want)
 	}
 }
 

@@ -223,7 +223,8 @@ func (fp *filmPage) aboutUI() []app.UI {
 func (fp *filmPage) framesUI() []app.UI {
 	kids := []app.UI{fpStep("Frame of "+strconv.Itoa(fp.found.Frames), strconv.Itoa(fp.frameShown()+1), "", "frame")}
 	if fp.other >= 0 {
-		kids = append(kids, app.Div().Class("acts").Body(fpAct("main", "Measure on this frame", "frame-take")))
+		opening := fp.film == nil || !fp.film.ready
+		kids = append(kids, app.Div().Class("acts").Body(app.Button().Type("button").Class("act main").DataSet("film", "frame-take").Disabled(opening).Text("Measure on this frame")))
 	}
 	return kids
 }

@@ -142,7 +142,10 @@ func openFilm(t *testing.T, p *Phone, file string) {
 	t.Helper()
 	root, err := build.Root()
 	must(t, err)
-	must(t, p.Upload(`input[data-file="film-file"]`, filepath.Join(root, file)))
+	if !filepath.IsAbs(file) {
+		file = filepath.Join(root, file)
+	}
+	must(t, p.Upload(`input[data-file="film-file"]`, file))
 	must(t, p.Wait(`location.pathname.includes("/film/") && document.querySelector("#film-stage[data-matrix]") && !document.querySelector(".opening")`))
 	for _, a := range []string{"view|ap", "bone|injured", "reduced|yes"} {
 		press(t, p, a)
