@@ -85,8 +85,8 @@ type PracticeLine struct {
 // practiceWords are, for each row: its title, what is said when it was not
 // measured, and the usual cause when it is wrong.
 var practiceWords = map[practised.What][3]string{
-	practised.ScaleAP:      {"Scale, AP film", "", "The usual cause: a ball that did not lie at the height of the bone, another diameter than it has, or points that are not on its rim."},
-	practised.ScaleLateral: {"Scale, lateral film", "", "The usual cause: a ball that did not lie at the height of the bone, another diameter than it has, or points that are not on its rim."},
+	practised.ScaleAP:      {"Scale of the AP film, mm a pixel", "", "The usual cause: a ball that did not lie at the height of the bone, another diameter than it has, or points that are not on its rim."},
+	practised.ScaleLateral: {"Scale of the lateral film, mm a pixel", "", "The usual cause: a ball that did not lie at the height of the bone, another diameter than it has, or points that are not on its rim."},
 	practised.Length:       {"Length", "", "The usual cause: a point that is not the tip of the trochanter or not the distal target, or a broken bone taken for one at its length: mark the two ends of the break that belong together."},
 	practised.CanalAP:      {"Canal at the isthmus, side to side", "", "The usual cause: the outer edge of the cortex taken for the inner, a line across that is not square to the shaft, or not the narrowest place."},
 	practised.CanalLateral: {"Canal at the isthmus, front to back", "", "The usual cause: the outer edge of the cortex taken for the inner, a line across that is not square to the shaft, or not the narrowest place."},
@@ -110,7 +110,7 @@ func PracticeRow(r practised.Row) PracticeLine {
 	}
 	switch {
 	case r.Length != nil && (r.What == practised.ScaleAP || r.What == practised.ScaleLateral):
-		l.Got, l.True, l.Diff = perPx(*r.Length), fine(r.True)+nbsp+"mm", percentOff(r.Diff, r.True)
+		l.Got, l.True, l.Diff = perPx(*r.Length), fine(r.True), percentOff(r.Diff, r.True)
 	case r.Length != nil:
 		l.Got, l.True, l.Diff = Length(*r.Length), strconv.FormatFloat(r.True, 'f', 1, 64)+nbsp+"mm", signed(r.Diff)+nbsp+"mm"
 	case r.Angle != nil:
@@ -154,7 +154,7 @@ func practiceVerdict(r practised.Row, usual string) (verdict, why string) {
 func fine(v float64) string { return strconv.FormatFloat(v, 'f', 4, 64) }
 
 func perPx(l units.Length) string {
-	return fine(float64(l.Best)) + " ± " + fine(max(units.Sure*float64(l.Doubt()), 0.0001)) + nbsp + "mm"
+	return fine(float64(l.Best)) + " ± " + fine(max(units.Sure*float64(l.Doubt()), 0.0001))
 }
 
 func percentOff(diff, is float64) string {

@@ -77,7 +77,7 @@ func TestPracticeRows(t *testing.T) {
 func TestPracticeNumbers(t *testing.T) {
 	s := units.Length{Best: 0.1913, Shared: 0.00115}
 	got := PracticeRow(practised.Row{What: practised.ScaleAP, Length: &s, True: 0.1739, Diff: 0.0174})
-	if got.Got != "0.1913 ± 0.0023\u00a0mm" || got.True != "0.1739\u00a0mm" || got.Diff != "+10.0\u00a0%" {
+	if got.Got != "0.1913 ± 0.0023" || got.True != "0.1739" || got.Diff != "+10.0\u00a0%" {
 		t.Errorf("%+v", got)
 	}
 	for v, want := range map[float64]string{0.04: "0.0", -0.04: "0.0", -1.26: "−1.3", 2: "+2.0"} {
