@@ -21,21 +21,31 @@ const (
 	gaps = `(cancelAnimationFrame(gapsTimer), gapsSeen)`
 )
 
+// A fate says what becomes of the place of the film.
+type fate int
+
+const (
+	anywhere fate = iota // what is touched may change the room it has
+	stays
+	moves
+)
+
 // A drag is something that goes on for about a second on the film screen.
 type drag struct {
 	name   string
 	budget bool
+	film   fate
 	do     func(p *browser.Phone) error
 }
 
 // drags are what is measured, its floor first. Each begins with the film
 // fitted on the screen.
 var drags = []drag{
-	{"floor: nobody touches anything", false, func(*browser.Phone) error { time.Sleep(time.Second); return nil }},
-	{"dragging a landmark", true, dragLandmark},
-	{"moving the film", true, moveFilm},
-	{"floor: the page sets another filter each frame", false, floorEyes},
-	{"windowing: brightness and contrast, a step each frame", true, stepEyes},
+	{"floor: nobody touches anything", false, stays, func(*browser.Phone) error { time.Sleep(time.Second); return nil }},
+	{"dragging a landmark", true, stays, dragLandmark},
+	{"moving the film", true, moves, moveFilm},
+	{"floor: the page sets another filter each frame", false, anywhere, floorEyes},
+	{"windowing: brightness and contrast, a step each frame", true, anywhere, stepEyes},
 }
 
 // printDrags prints the frames a second of each on a large film, processor
@@ -113,20 +123,39 @@ func dragAll(p *browser.Phone, film string, got [][]float64) error {
 		return err
 	}
 	for i, d := range drags {
-		time.Sleep(time.Second) // what went before comes to rest
-		if _, err := browser.Eval[bool](p, frames); err != nil {
-			return err
-		}
-		if err := d.do(p); err != nil {
-			return fmt.Errorf("%s: %w", d.name, err)
-		}
-		g, err := browser.Eval[[]float64](p, gaps)
+		g, err := d.once(p)
 		if err != nil {
-			return err
+			return fmt.Errorf("bench: %s: %w", d.name, err)
 		}
 		got[i] = append(got[i], g...)
 	}
 	return nil
+}
+
+// once does it once and returns the gaps between frames in ms. It refuses when
+// something else was moved than was meant.
+func (d drag) once(p *browser.Phone) ([]float64, error) {
+	time.Sleep(time.Second) // what went before comes to rest, and the loupe is gone
+	before, err := browser.Eval[string](p, matrixNow)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := browser.Eval[bool](p, frames); err != nil {
+		return nil, err
+	}
+	if err := d.do(p); err != nil {
+		return nil, err
+	}
+	g, err := browser.Eval[[]float64](p, gaps)
+	if err != nil {
+		return nil, err
+	}
+	time.Sleep(time.Second)
+	after, err := browser.Eval[string](p, matrixNow)
+	if err == nil && d.film != anywhere && (before != after) != (d.film == moves) {
+		err = fmt.Errorf("the film lay at %s and lies at %s: something else was dragged", before, after)
+	}
+	return g, err
 }
 
 // pressFilm taps a control of the film screen and waits until it is pressed.
@@ -145,7 +174,7 @@ func middle(p *browser.Phone) (browser.Spot, error) {
 		return { X: r.left + r.width / 2, Y: r.top + 0.45 * r.height }; })()`)
 }
 
-// matrixNow is how the film lies on the stage.
+// matrixNow is how the film lies on the stage, while there is no loupe.
 const matrixNow = `document.getElementById("film-stage").dataset.matrix`
 
 // path goes away from a place and comes back, in n moves. What is dragged by
@@ -164,7 +193,7 @@ func dragLandmark(p *browser.Phone) error {
 	if err != nil {
 		return err
 	}
-	return sameView(p, true, func() error { return p.Drag(path(at, 60)[:50]...) })
+	return p.Drag(path(at, 60)[:50]...)
 }
 
 func moveFilm(p *browser.Phone) error {
@@ -172,25 +201,7 @@ func moveFilm(p *browser.Phone) error {
 	if err != nil {
 		return err
 	}
-	from := browser.Spot{X: at.X - 100, Y: at.Y - 60}
-	return sameView(p, false, func() error { return p.Drag(path(from, 61)[:45]...) })
-}
-
-// sameView does something and holds against what it was to do: dragging a
-// landmark leaves the film where it lies, moving the film does not.
-func sameView(p *browser.Phone, same bool, do func() error) error {
-	before, err := browser.Eval[string](p, matrixNow)
-	if err != nil {
-		return err
-	}
-	if err := do(); err != nil {
-		return err
-	}
-	after, err := browser.Eval[string](p, matrixNow)
-	if err == nil && (before == after) != same {
-		return fmt.Errorf("bench: the film lay at %s and lies at %s: something else was dragged", before, after)
-	}
-	return err
+	return p.Drag(path(browser.Spot{X: at.X - 100, Y: at.Y - 60}, 61)[:45]...)
 }
 
 // stepEyes changes brightness and contrast by a step in every frame.
