@@ -22,6 +22,10 @@ import (
 // Source: Lambert–Beer law; chord of a circle; Levenberg–Marquardt steps on
 // the separated problem (Golub and Pereyra 1973), from memory; by hand.
 //
+// A blur is not quite normal, scatter is not quite even, a disc has a thickness:
+// 0.02 px and as much of the shift are added for what no fit sees on a real
+// film; on discs drawn by formula 0.07 is left over (tests).
+//
 // Greys that went through a curve of a screen or a printer, or were sharpened,
 // move the steepest place by up to half a pixel each way (tests), so raw false
 // adds 0.3 px and a tenth of the blur that is seen. Where the inside or the
@@ -32,6 +36,10 @@ func (r ring) fade(deep, raw bool) (shift, doubt float64, ok bool) {
 	rays, m := r.profiles()
 	all := m.mean(rays)
 	blur := all.blur()
+	if raw { // a curve or a filter changes the grain
+		m.grain = m.grains(rays, all.v)
+		all.grain = m.grain
+	}
 	switch r.clipped() {
 	case 1:
 		return 0, 0.3 + blur, true
@@ -54,8 +62,15 @@ func (r ring) fade(deep, raw bool) (shift, doubt float64, ok bool) {
 			at, within = append(at, x), append(within, u*u)
 		}
 	}
-	shift, doubt = weighted(at, within)
-	doubt = math.Hypot(doubt, math.Hypot(0.07, 0.07*shift)) // what is left over on films drawn by formula (tests)
+	shift, doubt = x, u
+	if len(at) > 1 {
+		shift, doubt = weighted(at, within)
+	}
+	rest := 0.02
+	if !deep {
+		rest = 0.07
+	}
+	doubt = math.Hypot(doubt, math.Hypot(rest, rest*shift))
 	if !raw {
 		doubt = math.Hypot(doubt, 0.3+0.1*blur)
 	}
@@ -96,7 +111,10 @@ func (m fading) best() (shift, u, miss float64) {
 	miss = math.Max(1, best*raySteps/float64(len(m.v)))
 	var w, sum, sq float64
 	for i := range fogs {
-		p := math.Exp((best - chi[i]) / 2 / miss)
+		p := math.Exp((best-chi[i])/2/miss - m.grainOf(fogs[i])/2)
+		if fogs[i] == 0 {
+			p *= float64(len(fogs) - 1) // either kind of film is as likely
+		}
 		if !finite(at[i], us[i], p) {
 			continue
 		}
@@ -111,7 +129,7 @@ func (m fading) best() (shift, u, miss float64) {
 
 // fogs are the shares of scatter that are tried; 0 stands for a film of
 // exposure.
-var fogs = [...]float64{0, 0.3, 0.15, 0.08, 0.04, 0.02, 0.01}
+var fogs = [...]float64{0, 1, 0.6, 0.3, 0.15, 0.08, 0.04, 0.02, 0.01}
 
 // fading is a mean profile across a rim: v[0] lies in px inside the steepest
 // place, R is the radius, s the noise of each value.
@@ -119,13 +137,14 @@ type fading struct {
 	v, s  []float64
 	in, R float64
 	f     float64
+	grain float64 // ln of the variance of the grain inside over that outside; 0: not known
 	deep  bool
 }
 
 // blur returns the standard deviation of the normal curve that would make the
 // step as steep as it is seen, 0.6 to 4 px.
 func (m fading) blur() float64 {
-	_, fall, _ := steepest(m.v, m.in, 0)
+	_, fall, _ := steepest(m.v, m.in, 0, 0)
 	step := slices.Max(m.v) - slices.Min(m.v)
 	wide := step / (math.Max(fall, 1e-9) * math.Sqrt(2*math.Pi))
 	return math.Sqrt(math.Max(0.36, math.Min(16, wide*wide-1.5*1.5)))
@@ -168,33 +187,6 @@ func (r ring) profiles() ([][]float64, fading) {
 		rays[j] = r.ray(j, in, out)
 	}
 	return rays, fading{in: in, R: R}
-}
-
-// mean returns the mean profile of some sectors and its noise: the scatter
-// between the sectors, over √n, and as much again as neighbours share.
-func (m fading) mean(rays [][]float64) fading {
-	n, k := len(rays[0]), float64(len(rays))
-	m.v, m.s = make([]float64, n), make([]float64, n)
-	sq := 0.0
-	for _, ray := range rays {
-		for i, x := range ray {
-			m.v[i] += x / k
-		}
-	}
-	for i := range m.v {
-		for j := range rays {
-			d := rays[j][i] - m.v[i]
-			if i > 0 { // slow differences between sectors are background, not noise
-				d -= rays[j][i-1] - m.v[i-1]
-			}
-			sq += d * d
-		}
-	}
-	s := math.Sqrt(sq/(k*k*float64(n))) * raySteps
-	for i := range m.s {
-		m.s[i] = math.Max(s, 1e-6)
-	}
-	return m
 }
 
 // start and prior: shift, ln σ, ln k.
@@ -311,16 +303,23 @@ func (m fading) model(at [3]float64) []float64 {
 		}
 	}
 	g := gauss(math.Exp(at[1]) * raySteps * fine)
+	const wide = raySteps * fine // places between pixels are read in straight lines
+	grey := make([]float64, len(e)+2*wide)
+	for c := range grey {
+		k := c - wide
+		sum := float64(g[0]) * e[min(max(k, 0), len(e)-1)]
+		for j := 1; j < len(g); j++ {
+			sum += float64(g[j]) * (e[min(max(k-j, 0), len(e)-1)] + e[min(max(k+j, 0), len(e)-1)])
+		}
+		grey[c] = sum
+		if m.f > 0 {
+			grey[c] = math.Log(sum + m.f)
+		}
+	}
 	y := make([]float64, len(m.v))
 	for i := range y {
-		c := i * fine
-		sum := float64(g[0]) * e[c]
-		for j := 1; j < len(g); j++ {
-			sum += float64(g[j]) * (e[max(c-j, 0)] + e[min(c+j, len(e)-1)])
-		}
-		y[i] = sum
-		if m.f > 0 {
-			y[i] = math.Log(sum + m.f)
+		for j := 1 - wide; j < wide; j++ {
+			y[i] += grey[i*fine+wide+j] * float64(wide-max(j, -j)) / (wide * wide)
 		}
 	}
 	return y

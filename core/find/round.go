@@ -67,9 +67,11 @@ var fallWeights = func() (w [10]float64) {
 // steepest returns where a profile falls most, in px from its start, to a
 // fraction of a step, and how steeply, in levels per px. The fall is measured
 // over a normal curve of 1.5 px; prefer is the place that counts in full, and
-// spread how far from it a fall counts less (0: anywhere the same). It
-// reports false when the profile falls nowhere inside.
-func steepest(v []float64, prefer, spread float64) (at, fall float64, ok bool) {
+// spread how far from it a fall counts less (0: anywhere the same). A fall of
+// over most counts as most (0: no limit), so that the border of the field close
+// to a rim, far steeper than it, does not take its place. It reports false when
+// the profile falls nowhere inside.
+func steepest(v []float64, prefer, spread, most float64) (at, fall float64, ok bool) {
 	d := make([]float64, len(v))
 	best, score := 0, 0.0
 	for i := range v {
@@ -79,6 +81,9 @@ func steepest(v []float64, prefer, spread float64) (at, fall float64, ok bool) {
 		}
 		d[i] = sum * raySteps
 		s := d[i]
+		if most > 0 {
+			s = math.Min(s, most)
+		}
 		if spread > 0 {
 			off := (float64(i)/raySteps - prefer) / spread
 			s *= math.Exp(-off * off / 2)
@@ -107,11 +112,23 @@ func steepest(v []float64, prefer, spread float64) (at, fall float64, ok bool) {
 	return (float64(best) + off) / raySteps, b, true
 }
 
+// farFall times the usual fall of a rim counts no more than that.
+const farFall = 1.5
+
 // edges returns the rim points found along the rays, in squared px, and the
-// mean fall over those that were found.
+// mean fall over those that were found. The rays are looked at twice, the
+// second time with what the first says of how steep this rim is.
 func (r ring) edges(in, out, spread float64) (p []pt, angle []float64, fall float64) {
-	for k := range r.n {
-		at, f, ok := steepest(r.ray(k, in, out), in, spread)
+	rays, falls := make([][]float64, r.n), make([]float64, 0, r.n)
+	for k := range rays {
+		rays[k] = r.ray(k, in, out)
+		if _, f, ok := steepest(rays[k], in, spread, 0); ok {
+			falls = append(falls, f)
+		}
+	}
+	usual := farFall * median(falls)
+	for k, v := range rays {
+		at, f, ok := steepest(v, in, spread, usual)
 		if !ok {
 			continue
 		}

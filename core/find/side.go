@@ -39,7 +39,7 @@ func sideOf(g Grey, a, b pt, reach float64) (side, bool) {
 			x := long * (0.05 + 0.9*(float64(i)+0.5)/float64(n))
 			from := a.Plus(u.Times(x)).Minus(turned(u).Times(reach))
 			v := profile(at, from, turned(u), int(2*reach*raySteps)+1, 1.0/raySteps, 3)
-			if y, fall, ok := steepest(v, reach, reach); ok && 3*fall > leastStep*grain {
+			if y, fall, ok := steepest(v, reach, reach, 0); ok && 3*fall > leastStep*grain {
 				along, aside = append(along, x), append(aside, y-reach)
 			}
 		}
@@ -216,7 +216,7 @@ func (g Grey) edgeOn(at, u pt, reach float64) (e nearEdge, ok bool) {
 		for i := range v {
 			w[i] = sign * v[i]
 		}
-		x, fall, found := steepest(w, back, 0.7*reach)
+		x, fall, found := steepest(w, back, 0.7*reach, 0)
 		if d := (x - back) / (0.7 * reach); found && x >= back-2 && fall*math.Exp(-d*d/2) > e.score {
 			e, ok = nearEdge{from.Plus(u.Times(x)), u.Times(sign), fall, fall * math.Exp(-d*d/2)}, true
 		}
@@ -241,7 +241,7 @@ func (g Grey) square(e nearEdge) nearEdge {
 	}
 	const half = 7
 	v := profile(g.at, e.at.Minus(u.Times(half)), u, 2*half*raySteps+1, 1.0/raySteps, 5)
-	if x, fall, ok := steepest(v, half, 2); ok && math.Abs(x-half) < 3 {
+	if x, fall, ok := steepest(v, half, 2, 0); ok && math.Abs(x-half) < 3 {
 		e.at, e.u, e.fall = e.at.Plus(u.Times(x-half)), u, fall
 	}
 	return e
