@@ -266,12 +266,12 @@ func (p *pipe) fit(at [5]float64) (out [5]float64, u, miss float64, ok bool) {
 	for j, w := range p.w {
 		n, sum, sq = n+w, sum+w*p.v[j], sq+w*p.v[j]*p.v[j]
 	}
-	s2, first := chi/math.Max(1, n-10), 0
+	s2, first := 2*chi/math.Max(1, n-10), 0 // neighbours share grain
 	if p.half {
-		first = 2
+		s2, first = s2/2, 3 // but not the wide columns of a head, whose shell has no use
 	}
 	for k := first; k < 4; k++ {
-		u = math.Max(u, math.Sqrt(2*s2*math.Abs(inv[k])))
+		u = math.Max(u, math.Sqrt(s2*math.Abs(inv[k])))
 	}
 	if p.half {
 		at[0], at[1] = -2*p.r0-at[3], -2*p.r0-at[2]

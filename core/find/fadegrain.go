@@ -1,6 +1,10 @@
 package find
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // mean returns the mean profile of some sectors and its noise: a ball lets few
 // quanta through and is grainier than what lies beside it, so each place has
@@ -75,4 +79,42 @@ func (m fading) grainOf(f float64) float64 {
 	}
 	says := math.Max(0, math.Min(1, (math.Abs(m.grain)-0.3)/0.4))
 	return says * math.Min(8, math.Pow(math.Max(0, far)/0.3, 2))
+}
+
+// exposed reports whether a film stores exposure and not its logarithm, by its
+// grain within reach of a place: in blocks of 12 px, that of the denser half is
+// then clearly finer, as its quanta are fewer (see grainOf).
+func (g Grey) exposed(c pt, reach float64) bool {
+	const size = 12
+	x0, y0 := max(1, int(float64(c.X)-reach)), max(0, int(float64(c.Y)-reach))
+	x1, y1 := min(g.Width-2, int(float64(c.X)+reach)), min(g.Height-1, int(float64(c.Y)+reach))
+	type block struct{ level, grain float64 }
+	var all []block
+	for y := y0; y+size <= y1; y += size {
+		for x := x0; x+size <= x1; x += size {
+			b := block{}
+			for j := range size {
+				row := g.Pix[(y+j)*g.Width+x-1:][: size+2 : size+2]
+				for i := range size {
+					d := float64(row[i]) - 2*float64(row[i+1]) + float64(row[i+2])
+					b.level, b.grain = b.level+float64(row[i+1]), b.grain+d*d
+				}
+			}
+			all = append(all, b)
+		}
+	}
+	slices.SortFunc(all, func(a, b block) int { return cmp.Compare(a.level, b.level) })
+	half := len(all) / 2
+	var low, high []float64
+	for i, b := range all {
+		if i < half {
+			low = append(low, b.grain)
+		} else {
+			high = append(high, b.grain)
+		}
+	}
+	if g.Inverted {
+		low, high = high, low
+	}
+	return median(high) < 0.8*median(low)
 }

@@ -101,13 +101,15 @@ func (g Grey) headStarts(tap pt) []start {
 		return 0
 	})
 	var out []start
+	var size [16]int // how many of about one size: specks and the field fill none but theirs
 	for _, s := range all {
-		near := false
+		near, k := false, min(int(math.Log2(s.r/leastHead)), len(size)-1)
 		for _, o := range out {
 			near = near || float64(geom.Dist(s.c, o.c))+math.Abs(s.r-o.r) < 0.15*o.r
 		}
-		if !near && len(out) < 6 {
+		if !near && (len(out) < 6 || size[k] < 2) {
 			out = append(out, s)
+			size[k]++
 		}
 	}
 	return out
@@ -157,22 +159,19 @@ func (g Grey) headAt(s start) (h HipHead, ok bool) {
 			band = 0.07
 		}
 		rim := g.rim(c, r, band)
-		on = on[:0]
 		circle, good := agreed(rim, 0.02)
 		if !good {
 			return h, false
 		}
-		for _, p := range rim {
-			if math.Abs(float64(geom.Dist(p, circle.Centre)-circle.R)) <= math.Max(1, 0.025*float64(circle.R)) {
-				on = append(on, p)
-			}
-		}
+		on = nearest(rim, circle, 0.025)
 		c, r = circle.Centre, float64(circle.R)
 		if !(r >= leastHead) || !(r < 4*s.r) || !(float64(geom.Dist(c, s.c)) < 0.5*s.r) || len(on) < 12 {
 			return h, false
 		}
 	}
-	h = HipHead{Centre: c, R: units.Px(r), Rim: append([]pt(nil), on...), Seen: float64(len(on)) / headRays}
+	seen := float64(len(on)) / headRays
+	c, r, on = closer(c, r, on)
+	h = HipHead{Centre: c, R: units.Px(r), Rim: on, Seen: seen}
 	ss := 0.0
 	for _, p := range on {
 		d := float64(geom.Dist(p, c)) - r
@@ -180,10 +179,10 @@ func (g Grey) headAt(s start) (h HipHead, ok bool) {
 	}
 	rms := math.Sqrt(ss / float64(len(on)-3))
 	shift, u := g.headForm(c, r, on)
-	spread := math.Sqrt(6 / (float64(len(on)) * math.Max(0.2, h.Seen))) // part of a rim says less
+	spread, across := spreads(c, on)
 	h.R += units.Px(shift)
-	h.RU = units.Px(math.Hypot(rms*spread, math.Hypot(u, 0.1*shift)))
-	h.Slip = units.Px(math.Hypot(rms*spread*1.5, 0.1))
+	h.RU = units.Px(math.Hypot(rms*spread, u))
+	h.Slip = units.Px(math.Hypot(1.5*rms*across, 0.1))
 	return h, finite(float64(h.R), float64(h.RU), float64(h.Slip)) && h.R > 0
 }
 
@@ -268,6 +267,65 @@ func agreed(p []pt, tol float64) (geom.Circle[units.Px], bool) {
 	return best, true
 }
 
+// nearest returns the places that lie within a share of the radius of a circle,
+// and at least within a pixel.
+func nearest(rim []pt, c geom.Circle[units.Px], share float64) (on []pt) {
+	for _, p := range rim {
+		if math.Abs(float64(geom.Dist(p, c.Centre)-c.R)) <= math.Max(1, share*float64(c.R)) {
+			on = append(on, p)
+		}
+	}
+	return on
+}
+
+// closer lays the circle again through the places that lie within 2.5 robust
+// standard deviations of it: where the neck begins the rim leaves it slowly.
+func closer(c pt, r float64, on []pt) (pt, float64, []pt) {
+	circle := geom.Circle[units.Px]{Centre: c, R: units.Px(r)}
+	for range 3 {
+		var off []float64
+		for _, p := range on {
+			off = append(off, math.Abs(float64(geom.Dist(p, circle.Centre)-circle.R)))
+		}
+		near := nearest(on, circle, 2.5*1.4826*median(off)/math.Max(1, r))
+		next, err := geom.FitCircle(near)
+		if err != nil || len(near) < max(12, len(on)*2/3) {
+			break
+		}
+		circle, on = next, near
+	}
+	return circle.Centre, float64(circle.R), append([]pt(nil), on...)
+}
+
+// spreads returns the standard uncertainties of the radius and of a coordinate
+// of the middle of a circle laid through places, for those of a place: with t
+// the direction of each place, the roots of the diagonal of the inverse of
+// Σ(1, cos t, sin t)ᵀ(1, cos t, sin t). Part of a rim says less.
+// Source: least squares; by hand.
+func spreads(c pt, on []pt) (radius, middle float64) {
+	var m [3][4]float64
+	for _, p := range on {
+		d, _ := (line{A: c, B: p}).Unit()
+		row := [3]float64{1, float64(d.X), float64(d.Y)}
+		for i := range 3 {
+			for j := range 3 {
+				m[i][j] += row[i] * row[j]
+			}
+		}
+	}
+	var u [3]float64
+	for i := range u {
+		b := m
+		b[i][3] = 1
+		x, ok := solve(b)
+		u[i] = math.Sqrt(math.Max(0, x[i]))
+		if !ok {
+			u[i] = 1
+		}
+	}
+	return u[0], math.Max(u[1], u[2])
+}
+
 // headForm returns how far the rim lies outside the circle through the
 // steepest places, and its doubt: the mean fall over the rays that agree, as
 // that of a ball with a shell.
@@ -294,11 +352,40 @@ func (g Grey) headForm(c pt, r float64, on []pt) (shift, u float64) {
 			p.w[j] = 1
 		}
 	}
+	bends, rest := []float64{0}, 0.02 // a real head is no ball of even shell
+	if g.exposed(c, 1.3*r) {
+		bends, rest = headKnees[:], 0.04 // the bend is a guess (tests)
+	}
 	edge := (r - r0) / step
-	at, u, _, ok := p.fit([5]float64{0, 0, edge - 0.06*r/step, edge + 0.5, 1})
-	shift = (at[3] - edge) * step
-	if !ok || !(math.Abs(shift) < 0.05*r+2*step) {
+	var at, within, miss []float64
+	for _, k := range bends {
+		q := p
+		q.v = slices.Clone(v)
+		q.bend(k)
+		got, du, m, ok := q.fit([5]float64{0, 0, edge - 0.06*r/step, edge + 0.5, 1})
+		if d := (got[3] - edge) * step; ok && math.Abs(d) < 0.05*r+2*step {
+			at, within, miss = append(at, d), append(within, math.Min(du, 2)*step), append(miss, m)
+		}
+	}
+	if len(at) == 0 {
 		return 0, 2 * step
 	}
-	return shift, math.Hypot(u*step, 0.1*step)
+	shift, u = blended(at, within, miss)
+	return shift, math.Hypot(u, rest*shift)
+}
+
+// headKnees are the knees (see knees) of a head on a film of exposure; 0 there
+// is one far above what is seen.
+var headKnees = [...]float64{0, 1, 2.5, 6, 15}
+
+// blended returns the mean of answers, each counting as (least miss/miss)⁴ and
+// less where it is vague, and its standard uncertainty.
+func blended(at, u, miss []float64) (mean, doubt float64) {
+	w, sq := 0.0, 0.0
+	for i, x := range at {
+		k := math.Pow(slices.Min(miss)/math.Max(miss[i], 1e-12), 4) / (1 + u[i]*u[i])
+		w, mean, sq = w+k, mean+k*x, sq+k*(x*x+u[i]*u[i])
+	}
+	mean /= w
+	return mean, math.Sqrt(math.Max(0, sq/w-mean*mean))
 }
