@@ -23,17 +23,25 @@ type Arc struct {
 // leastChord is the least chord of a bow, in widths of the bone: about 110 mm.
 const leastChord = 4
 
+// mostOff of the width of the bone, about half a millimetre, the middle of a
+// canal lies off its circle; pieces of a broken bone that are set aside or at an
+// angle lie further off, and have no bow that says anything of the nail's.
+const mostOff = 0.02
+
 // Bow returns the bow of the middle of the canal between two places along it,
 // by the circle of least squares (geom.FitCircle): with c the chord between
 // the outermost measured levels
 //
 //	sagitta = R − √(R² − c²/4),  u(sagitta) = s·√(45/4)/√N
 //
-// with s the scatter about the circle and N the number of levels that count
-// as independent, N·(1 − ρ)/(1 + ρ), ρ the correlation of neighbours. A real
-// bow is no circle; that raises s and ρ. Source: geometry; quadratic
-// regression, by hand. It refuses a chord under 4 widths of the bone and less
-// than 30 measured levels.
+// with s the grain of the middle, from levels six apart, and N a third of their
+// number, since neighbours share grain; joined with a sixteenth of the doubt
+// that all levels share, as a width is never off alike all along, and 0.03 px
+// for what a real film adds. It is the doubt of this circle: a real bow is none,
+// and its middle may lie mostOff from it. Source: geometry; quadratic
+// regression, by hand. It refuses a chord under 4 widths of the bone, less than
+// 30 measured levels, and a middle that lies further off any circle, as in a
+// broken bone.
 func (s Shaft) Bow() (Arc, error) {
 	var pts []pt
 	for _, l := range s.Levels {
@@ -51,18 +59,21 @@ func (s Shaft) Bow() (Arc, error) {
 		return Arc{}, refuse("bow", "close", float64(a.Chord), leastChord*wide)
 	}
 	r, off := arcOf(pts, a)
-	ss, lag := 0.0, 0.0
-	for i := range off {
-		ss += off[i] * off[i]
-		if i > 0 {
-			lag += off[i] * off[i-1]
+	const apart = 6 // levels that share neither grain nor smoothing
+	ss, noise := 0.0, 0.0
+	for i, d := range off {
+		ss += d * d
+		if i >= apart {
+			noise += (d - off[i-apart]) * (d - off[i-apart])
 		}
 	}
-	rho := math.Max(0, math.Min(0.98, lag/math.Max(ss, 1e-12)))
-	n := math.Max(4, float64(len(off))*(1-rho)/(1+rho))
-	sd := math.Sqrt(ss / float64(len(off)-3))
+	n := float64(len(off))
+	if !(math.Sqrt(ss/(n-3)) <= mostOff*wide) {
+		return Arc{}, refuse("bow", "hidden")
+	}
+	noise = math.Sqrt(noise / 2 / (n - apart))
 	half := float64(a.Chord) / 2
-	a.SagittaU = units.Px(math.Hypot(math.Hypot(0.03, float64(s.InnerU)/8), sd*math.Sqrt(45.0/4/n)))
+	a.SagittaU = units.Px(math.Hypot(math.Hypot(0.03, float64(s.InnerU)/16), noise*math.Sqrt(45.0/4*3/n)))
 	if r > half && !math.IsInf(r, 0) {
 		a.Sagitta = units.Px(half * half / (r + math.Sqrt((r-half)*(r+half))))
 	}

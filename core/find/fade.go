@@ -34,19 +34,19 @@ import (
 // Where both are, nothing is known, and ok is false.
 func (r ring) fade(deep, raw bool) (shift, doubt float64, ok bool) {
 	rays, m := r.profiles()
+	m.deep = deep
 	all := m.mean(rays)
 	blur := all.blur()
-	if raw { // a curve or a filter changes the grain
-		m.grain = m.grains(rays, all.v)
-		all.grain = m.grain
-	}
 	switch r.clipped() {
 	case 1:
 		return 0, 0.3 + blur, true
 	case 2:
 		return 0, 0, false
 	}
-	all.deep = deep
+	if raw { // a curve or a filter changes the grain
+		m.grain = m.grains(rays, all.v)
+		all.grain = m.grain
+	}
 	x, u, miss := all.best()
 	at, within := []float64{x}, []float64{u * u}
 	// Over ground of different greys the step differs, and one mean profile
@@ -57,7 +57,6 @@ func (r ring) fade(deep, raw bool) (shift, doubt float64, ok bool) {
 		slices.SortStableFunc(rays, func(a, b []float64) int { return cmp.Compare(a[len(a)-1], b[len(b)-1]) })
 		for i := range parts {
 			part := m.mean(rays[len(rays)*i/parts : len(rays)*(i+1)/parts])
-			part.deep = deep
 			x, u, _ := part.best()
 			at, within = append(at, x), append(within, u*u)
 		}
@@ -66,15 +65,20 @@ func (r ring) fade(deep, raw bool) (shift, doubt float64, ok bool) {
 	if len(at) > 1 {
 		shift, doubt = weighted(at, within)
 	}
+	return shift, m.rest(shift, doubt, blur, raw), true
+}
+
+// rest adds to the doubt of a shift what no fit sees.
+func (m fading) rest(shift, doubt, blur float64, raw bool) float64 {
 	rest := 0.02
-	if !deep {
+	if !m.deep {
 		rest = 0.07
 	}
 	doubt = math.Hypot(doubt, math.Hypot(rest, rest*shift))
 	if !raw {
 		doubt = math.Hypot(doubt, 0.3+0.1*blur)
 	}
-	return shift, doubt, true
+	return doubt
 }
 
 // weighted returns the mean of values by their variances (each with 0.05² more,
@@ -110,10 +114,10 @@ func (m fading) best() (shift, u, miss float64) {
 	// what no model explains (a sharpened film, a curve) makes all less sure
 	miss = math.Max(1, best*raySteps/float64(len(m.v)))
 	var w, sum, sq float64
-	for i := range fogs {
+	for i := range fogs { // film of exposure or of logarithms: each as likely
 		p := math.Exp((best-chi[i])/2/miss - m.grainOf(fogs[i])/2)
 		if fogs[i] == 0 {
-			p *= float64(len(fogs) - 1) // either kind of film is as likely
+			p *= float64(len(fogs) - 1)
 		}
 		if !finite(at[i], us[i], p) {
 			continue

@@ -45,6 +45,9 @@ func Head(g Grey, tap pt) (HipHead, error) {
 	}
 	var best []HipHead
 	for _, c := range g.headStarts(tap) {
+		if slices.ContainsFunc(best, c.leadsTo) {
+			continue
+		}
 		if h, ok := g.headAt(c); ok {
 			best = append(best, h)
 		}
@@ -57,6 +60,8 @@ func Head(g Grey, tap pt) (HipHead, error) {
 	if !(h.Seen >= leastHeadRim) {
 		return HipHead{}, refuse("head", "broken", 100*h.Seen, 100*leastHeadRim)
 	}
+	shift, u := g.headForm(h.Centre, float64(h.R), h.Rim)
+	h.R, h.RU = h.R+units.Px(shift), units.Px(math.Hypot(float64(h.RU), u))
 	if !(float64(h.RU) <= vagueHead*float64(h.R)) {
 		return HipHead{}, refuse("head", "vague", float64(h.RU), vagueHead*float64(h.R))
 	}
@@ -72,6 +77,12 @@ type start struct {
 	c     pt
 	r     float64
 	score float64
+}
+
+// leadsTo reports whether a start lies so near a head that is seen well that
+// it would end there.
+func (s start) leadsTo(h HipHead) bool {
+	return h.Seen >= leastHeadRim && float64(geom.Dist(s.c, h.Centre))+math.Abs(s.r-float64(h.R)) < 0.25*float64(h.R)
 }
 
 // headStarts returns the circles that the grey falls across most evenly, best
@@ -148,7 +159,7 @@ func (p plane) circles(tap pt, r float64, k int) (out []start) {
 	return out
 }
 
-// headAt refines a start: rays, circle, form. It reports false where no circle
+// headAt refines a start: rays and circle, not yet form. It reports false where no circle
 // settles.
 func (g Grey) headAt(s start) (h HipHead, ok bool) {
 	c, r := s.c, s.r
@@ -178,10 +189,8 @@ func (g Grey) headAt(s start) (h HipHead, ok bool) {
 		ss += d * d
 	}
 	rms := math.Sqrt(ss / float64(len(on)-3))
-	shift, u := g.headForm(c, r, on)
 	spread, across := spreads(c, on)
-	h.R += units.Px(shift)
-	h.RU = units.Px(math.Hypot(rms*spread, u))
+	h.RU = units.Px(rms * spread)
 	h.Slip = units.Px(math.Hypot(1.5*rms*across, 0.1))
 	return h, finite(float64(h.R), float64(h.RU), float64(h.Slip)) && h.R > 0
 }
@@ -313,14 +322,12 @@ func spreads(c pt, on []pt) (radius, middle float64) {
 			}
 		}
 	}
-	var u [3]float64
+	u := [3]float64{1, 1, 1}
 	for i := range u {
 		b := m
 		b[i][3] = 1
-		x, ok := solve(b)
-		u[i] = math.Sqrt(math.Max(0, x[i]))
-		if !ok {
-			u[i] = 1
+		if x, ok := solve(b); ok {
+			u[i] = math.Sqrt(math.Max(0, x[i]))
 		}
 	}
 	return u[0], math.Max(u[1], u[2])

@@ -28,8 +28,11 @@ const (
 	neckLevels = 72
 	neckFrom   = 0.75 // radii of the head from its centre
 	neckTo     = 2.1
-	neckGuess  = 130.0 // degrees, only where the search begins; from memory
 )
+
+// neckGuess are the degrees to the shaft at which the search begins, one after
+// another while no neck is seen; from memory.
+var neckGuess = [...]float64{130, 142, 118}
 
 // Neck returns the narrowest place of the neck between head and shaft. Upper
 // and lower are two places on the middle of the shaft, in that order. The film
@@ -54,25 +57,35 @@ func Neck(g Grey, head HipHead, upper, lower pt) (HipNeck, error) {
 	if !(far > 0.5*r && far < 6*r) || !(float64(along) < float64(geom.Dist(upper, lower))) {
 		return HipNeck{}, refuse("neck", "beside")
 	}
-	tan := math.Tan((180 - neckGuess) * math.Pi / 180)
-	meet := upper.Plus(down.Times(float64(along) + far/tan))
-	var w *walls
-	for turn := range 4 {
+	var n HipNeck
+	var err error
+	for _, guess := range neckGuess {
+		meet := upper.Plus(down.Times(float64(along) + far/math.Tan((180-guess)*math.Pi/180)))
+		if n, err = g.neckTowards(head, meet, down); err == nil {
+			break
+		}
+	}
+	return n, err
+}
+
+// neckTowards is Neck from a first place on the axis of the neck.
+func (g Grey) neckTowards(head HipHead, meet, down pt) (HipNeck, error) {
+	for turn := 0; ; turn++ {
 		dir, ok := (line{A: head.Centre, B: meet}).Unit()
 		if !ok {
 			return HipNeck{}, refuse("neck", "beside")
 		}
-		if w = g.neckWalls(head, dir); w == nil {
+		w := g.neckWalls(head, dir)
+		if w == nil {
 			return HipNeck{}, refuse("neck", "none")
 		}
 		if turn == 3 {
-			break
+			return w.neck(head, down)
 		}
 		if meet, ok = w.middle(); !ok {
 			return HipNeck{}, refuse("neck", "none")
 		}
 	}
-	return w.neck(head, down)
 }
 
 // neckWalls follows the four edges of the neck along a direction.
@@ -163,14 +176,14 @@ func (w *walls) neck(head HipHead, down pt) (HipNeck, error) {
 	if !ok || !v.rises {
 		return HipNeck{}, refuse("neck", "end")
 	}
-	b := w.block(v.x, 7, w.knee())
+	b := w.block(v.x, 4, w.knee()) // more levels would be wider than the waist
 	got, u := b.edge, b.u
 	if !b.ok {
 		return HipNeck{}, refuse("neck", "none")
 	}
 	i, _, mu := w.mids(v.x)
 	n := HipNeck{Outer: units.Px((got[3] - got[0]) * w.step), Inner: units.Px((got[2] - got[1]) * w.step)}
-	slip := math.Hypot(math.Hypot(u, mu), 0.3)
+	slip := math.Hypot(math.Hypot(u, mu), 0.15)
 	n.Slip = units.Px(slip * w.step)
 	n.OuterU, n.InnerU = units.Px(math.Hypot(slip, v.wu)*w.step), units.Px(math.Hypot(slip*1.4, v.wu)*w.step)
 	var p [4]pt
