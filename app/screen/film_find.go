@@ -272,7 +272,7 @@ func (fp *filmPage) seekUI() []app.UI {
 // offerUI says what is proposed, how sure it is, and what it would come to.
 func (fp *filmPage) offerUI() []app.UI {
 	o := fp.offer
-	kids := []app.UI{app.P().Class("hint").Body(app.B().Text(o.title+" "), app.Text(o.doubt))}
+	kids := []app.UI{app.P().Class("hint", "offered").Body(app.B().Text(o.title+" "), app.Text(o.doubt))}
 	if o.hint != "" {
 		kids = append(kids, app.P().Class("gloss").Text(o.hint))
 	}

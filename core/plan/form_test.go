@@ -8,6 +8,7 @@ import (
 	"isthmus/core/anatomy"
 	"isthmus/core/geom"
 	"isthmus/core/implant"
+	"isthmus/core/measure"
 	"isthmus/core/record"
 	"isthmus/core/testkit"
 	"isthmus/core/units"
@@ -105,5 +106,46 @@ func TestBowOfFivePlacesMeetsTheNail(t *testing.T) {
 	s.bow()
 	if s.BoneRadius == nil || s.Mismatch == nil || !has(s.problems, "bow-mismatch") {
 		t.Errorf("bone %v, mismatch %v, problems %v", s.BoneRadius, s.Mismatch, codesOf(s.problems))
+	}
+}
+
+// Over the invented bones the arc through five places holds the true radius
+// as often as it says.
+func TestBowOfInventedBones(t *testing.T) {
+	n, in := 0, 0
+	for k, x := range inventions() {
+		v := invent(t, k, x)
+		scales := For(v.c, caseShelf(t, x.name)).Scales
+		for i, f := range v.c.Films {
+			if f.View != anatomy.Lateral || f.Photo != nil || f.Reduced != record.Yes || !scales[i].Plane.Usable() || !(v.bone.Bow > 0) {
+				continue
+			}
+			at := measure.Points{}
+			for _, p := range f.Points {
+				at[p.Name] = measure.Placed{At: p.At, Slip: p.Slip}
+			}
+			if _, err := measure.Bow(measure.Film{View: f.View, Plane: scales[i].Plane, At: at}); err != nil {
+				continue // no whole shaft on it
+			}
+			for _, l := range []anatomy.Landmark{anatomy.BowUpper, anatomy.BowMiddle, anatomy.BowLower} {
+				if s := v.truth[i].At[l]; s.Inside {
+					at[l] = measure.Placed{At: v.slipped(s.Film, 1.5), Slip: 1.5}
+				}
+			}
+			five, err := measure.Bow(measure.Film{View: f.View, Plane: scales[i].Plane, At: at})
+			if err != nil || five.Radius == nil {
+				t.Errorf("%s film %d: %+v %v", x.name, i, five, err)
+				continue
+			}
+			n++
+			if math.Abs(float64(five.Radius.Best-v.bone.Bow)) <= units.Sure*float64(five.Radius.Doubt()) {
+				in++
+			} else {
+				t.Logf("%s: radius %v, true %v", x.name, five.Radius, v.bone.Bow)
+			}
+		}
+	}
+	if t.Logf("%d of %d bows hold the truth", in, n); n < 40 || float64(in) < 0.9*float64(n) {
+		t.Errorf("%d of %d bows hold the truth, want 95 of 100", in, n)
 	}
 }

@@ -41,7 +41,7 @@ var afterMethods = []Method{
 		Key: "flare", Part: Bone, Title: "Flare of the canal",
 		Formula: "flare = canal 20 mm above the middle of the lesser trochanter / canal at the isthmus",
 		Inputs:  []string{"two inner edges at each height, in px", "middle of the lesser trochanter, in px, where it is marked"},
-		Limits:  "From the front; decides nothing. Under 3.0 a stovepipe, over 4.7 a champagne flute: from memory. A height that is surely more than 5 mm off is refused where the middle of the lesser trochanter is marked.",
+		Limits:  "From the front; decides nothing. Of the shadow: the base of the neck lies in it at that height, and drawn bones read 0.1 to 0.4 more than the canal of the shaft alone. Under 3.0 a stovepipe, over 4.7 a champagne flute: from memory. A height that is surely more than 5 mm off is refused where the middle of the lesser trochanter is marked.",
 		Sources: []Key{Flare},
 		Check:   "42 and 12 mm: 3.50.",
 		Code:    []string{"measure.FlareIndex"},

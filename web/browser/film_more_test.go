@@ -127,5 +127,30 @@ func TestNailOverTheFilm(t *testing.T) {
 		t.Errorf("burial %q, target %q", a, b)
 	}
 	must(t, p.TapOn(`[data-film="nail-plan"]`), p.Wait(fmt.Sprintf(`document.querySelector('[data-pose="burial"] b').innerText === %q`, before)))
+	dragNail(t, p, value)
 	quiet(t, p)
+}
+
+// dragNail moves the nail by its upper end and turns it by its lower one, with
+// a finger.
+func dragNail(t *testing.T, p *Phone, value func(string) string) {
+	t.Helper()
+	fit(t, p)
+	before, m := value("burial"), matrix(t, p)
+	// tip and target at x = 500, from 100 to 2080 px, the nail 5 mm deep: 30 px, by hand
+	top, tip := onFilm(t, p, 500, 130), onFilm(t, p, 500, 130+320*6)
+	must(t, p.Drag(top, Spot{top.X, top.Y + 12}, Spot{top.X, top.Y + 22}, Spot{top.X, top.Y + 12 + 120*m[3]}))
+	must(t, p.Wait(fmt.Sprintf(`document.querySelector('[data-pose="burial"] b').innerText !== %q`, before)))
+	if got := value("burial"); !strings.HasPrefix(got, "25") { // 120 px are 20 mm, by hand
+		t.Errorf("dragged 20 mm deeper from %q: burial %q", before, got)
+	}
+	screenshot(t, p, "film-nail")
+	turned := value("target")
+	tip.Y += 120 * m[3]
+	must(t, p.Drag(tip, Spot{tip.X + 12, tip.Y}, Spot{tip.X + 30, tip.Y}, Spot{tip.X + 60, tip.Y}))
+	must(t, p.Wait(fmt.Sprintf(`document.querySelector('[data-pose="target"] b').innerText !== %q`, turned)))
+	if title := eval[string](t, p, `document.querySelector(".filmpanel").innerText`); !strings.Contains(title, "as you laid it") {
+		t.Errorf("says %q, want that a person laid it so", title)
+	}
+	screenshot(t, p, "film-nail-turned")
 }
