@@ -2,6 +2,9 @@ package state
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"time"
 
 	"isthmus/core/anatomy"
 	"isthmus/core/plan"
@@ -79,12 +82,25 @@ func (s *Session) StartPractice(ctx context.Context, key, label string, progress
 		if err != nil {
 			return "", err
 		}
-		sum := hashOf(drawn.File)
+		sum := hashGently(drawn.File)
 		files[sum] = drawn.File
 		c.Films = append(c.Films, record.Film{SHA256: sum, Bytes: int64(len(drawn.File)), Kind: drawn.Kind, Width: drawn.Width, Height: drawn.Height,
 			Tags: drawn.Tags, View: f.View, Bone: anatomy.Injured})
 	}
 	return s.putPractice(c, label, files)
+}
+
+// hashGently is hashOf with pauses: this runs on the screen's thread, which a
+// whole film at once would hold for longer than a frame.
+func hashGently(b []byte) string {
+	h := sha256.New()
+	for len(b) > 0 {
+		n := min(len(b), 1<<17)
+		h.Write(b[:n])
+		b = b[n:]
+		time.Sleep(time.Millisecond)
+	}
+	return hex.EncodeToString(h.Sum(nil))
 }
 
 // putPractice opens a new practice case under a label that no case has yet.
