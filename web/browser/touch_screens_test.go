@@ -38,7 +38,7 @@ func places(home, label string, film int) []place {
 		tab("/sizes/turn", "Turn and length", "turn.what", "lesser"), tab("/sizes/turn", "Turn and length", "turn.what", "length"),
 		tab("/sizes/turn", "Turn and length", "turn.what", "gap"), tab("/sizes/turn", "Turn and length", "turn.what", "arm"),
 		tab("/sizes/union", "Union", "union.scale", "mrust"), tab("/sizes/union", "Union", "union.scale", "rust"),
-		{path: "/cases", title: "Cases"},
+		{path: "/cases", title: "Cases"}, {path: "/practice", title: "Practice"},
 		{path: home, title: label},
 		{path: home + "/injury", title: "Injury"}, {path: home + "/films", title: "Films"}, {path: home + "/bone", title: "Bone"},
 		{path: home + "/nail", title: "Nail"}, {path: home + "/head", title: "Head"}, {path: home + "/distal", title: "Distal"},
