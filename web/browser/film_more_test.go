@@ -32,6 +32,13 @@ func TestFindBallOnAFilm(t *testing.T) {
 		t.Errorf("says %q, want 0.167 mm a pixel", got)
 	}
 	must(t, p.TapOn(`[data-film="undo"]`), p.Wait(`/Still needed/.test(document.querySelector(".filmresult").innerText)`))
+	pieces := `document.querySelectorAll(".filmpanel .piece").length`
+	must(t, p.TapOn(`[data-film="piece|"]`), p.Wait(pieces+" === 1"), p.TapOn(`[data-film="find|balls"]`), p.Wait(`document.querySelector('[data-film="accept"]')`))
+	handy(t, p, "all balls")
+	must(t, p.TapOn(`[data-film="accept"]`), p.Wait(pieces+" === 2")) // the film has one ball; it is one piece more, and its size is not known
+	if got := eval[string](t, p, `document.querySelector(".filmresult").innerText`); strings.Contains(got, "Scale from") {
+		t.Errorf("a ball of unknown size gives a scale: %q", got)
+	}
 	press(t, p, "mode|points")
 	must(t, p.TapOn(`[data-film="groups"]`), p.Wait(`document.querySelector(".groups")`))
 	handy(t, p, "groups of landmarks")
