@@ -281,7 +281,7 @@ func (fp *filmPage) paint() {
 			show.Aim = &fp.live.at
 		}
 	}
-	show.Trails = fp.nailTrails()
+	show.Trails = append(fp.nailTrails(), fp.flareTrail()...)
 	if o := fp.offer; o != nil {
 		show.Trails = append(show.Trails, o.trails...)
 	}

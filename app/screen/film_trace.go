@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"isthmus/app/drawing"
+	"isthmus/app/viewer"
 	"isthmus/core/anatomy"
 	"isthmus/core/find"
 	"isthmus/core/geom"
@@ -116,4 +118,18 @@ func (fp *filmPage) regrip(i int, at geom.Pt[units.Px]) {
 	fp.offer = nil
 	fp.seek = &seeking{ask: ask, need: len(ask.Taps)}
 	fp.look()
+}
+
+// flareTrail is the line on which the flare of the canal is marked, while it is
+// asked for or moved.
+func (fp *filmPage) flareTrail() []viewer.Trail {
+	flare := func(l anatomy.Landmark) bool { return l == anatomy.FlareA || l == anatomy.FlareB }
+	if fp.mode != pointsMode || !flare(fp.asked) && !flare(fp.picked) || fp.offer != nil || fp.seek != nil {
+		return nil
+	}
+	a, b, ok := drawing.FlareLine(fp.c, fp.Session.Plan(), fp.Index)
+	if !ok {
+		return nil
+	}
+	return []viewer.Trail{{Path: []geom.Pt[units.Px]{a, b}, Style: viewer.Offered, Text: "20\u00a0mm above"}}
 }

@@ -186,3 +186,31 @@ func TestCornersKeepTheirEdges(t *testing.T) {
 		t.Errorf("marked anew: %+v, want no points of the frame before", p)
 	}
 }
+
+// While the flare is asked for, a line shows its height, once the middle of
+// the lesser trochanter is marked and the film has a scale.
+func TestFlareLineIsShown(t *testing.T) {
+	fp, s := filmOnScreen(t)
+	fp.act("view|ap")
+	fp.act("bone|injured")
+	mm := units.MM(100)
+	err := s.Do("scale and point", func(c *record.Case) error {
+		f := &c.Films[0]
+		f.Evidence = []record.Evidence{{ID: "r", Kind: record.Ruler, At: []fpx{{X: 10, Y: 10}, {X: 10, Y: 1010}}, Slip: 1, True: &mm, AtBone: record.Yes}}
+		f.Points = []record.Point{{Name: anatomy.LesserMiddle, At: fpx{X: 400, Y: 700}, Slip: 1}}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	fp.act("mode|points")
+	fp.act("landmark|canal-a")
+	if n := len(fp.flareTrail()); n != 0 {
+		t.Errorf("%d lines while the canal is asked for", n)
+	}
+	fp.act("landmark|flare-a")
+	tr := fp.flareTrail()
+	if len(tr) != 1 || math.Abs(float64(tr[0].Path[0].Y)-500) > 1e-6 {
+		t.Errorf("%+v, want a line at 500 px (by hand: 700 − 20 mm at 0.1 mm)", tr)
+	}
+}

@@ -31,7 +31,7 @@ var landmarkHintsMore = map[string]string{
 	"second-upper":   "Tap the highest point that the second break reaches.",
 	"second-lower":   "Tap the lowest point that the second break reaches.",
 	"patella-top":    "Tap the upper edge of the kneecap.",
-	"flare-a":        "20 mm above the middle of the lesser trochanter, tap the inner edge of the cortex on one side.",
+	"flare-a":        "20 mm above the middle of the lesser trochanter, tap the inner edge of the cortex on one side. With that middle and a scale, a line shows the height.",
 	"flare-b":        "At the same height, tap the inner edge of the cortex on the other side.",
 	"neck-front":     "At the narrowest place of the neck, tap the inner edge of the front cortex.",
 	"neck-back":      "At the same place, tap the inner edge of the back cortex.",
