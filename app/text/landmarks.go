@@ -21,9 +21,9 @@ var landmarkNamesMore = map[string]string{
 	"old-nail-top":   "old nail, upper end",
 	"old-nail-lower": "old nail, lower end",
 	"lesser-middle":  "lesser trochanter, its middle",
-	"bow-upper":      "canal, a quarter of the way down",
-	"bow-middle":     "canal, half way down",
-	"bow-lower":      "canal, three quarters of the way down",
+	"bow-upper":      "bow, upper place",
+	"bow-middle":     "bow, middle place",
+	"bow-lower":      "bow, lower place",
 }
 
 var landmarkHintsMore = map[string]string{
