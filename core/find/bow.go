@@ -36,8 +36,9 @@ const mostOff = 0.02
 //
 // with s the grain of the middle, from levels six apart, and N a third of their
 // number, since neighbours share grain; joined with a sixteenth of the doubt
-// that all levels share, as a width is never off alike all along, and 0.03 px
-// for what a real film adds. It is the doubt of this circle: a real bow is none,
+// that all levels share, as a width is never off alike all along, an eighth of how
+// far the middle lies off the circle, as some of that is misread beside a break
+// (tests), and 0.03 px for what a real film adds. It is the doubt of this circle: a real bow is none,
 // and its middle may lie mostOff from it. Source: geometry; quadratic
 // regression, by hand. It refuses a chord under 4 widths of the bone, less than
 // 30 measured levels, and a middle that lies further off any circle, as in a
@@ -60,20 +61,21 @@ func (s Shaft) Bow() (Arc, error) {
 	}
 	r, off := arcOf(pts, a)
 	const apart = 6 // levels that share neither grain nor smoothing
-	ss, noise := 0.0, 0.0
+	misses, noise := 0.0, 0.0
 	for i, d := range off {
-		ss += d * d
+		misses += d * d
 		if i >= apart {
 			noise += (d - off[i-apart]) * (d - off[i-apart])
 		}
 	}
 	n := float64(len(off))
-	if !(math.Sqrt(ss/(n-3)) <= mostOff*wide) {
+	misses = math.Sqrt(misses / (n - 3))
+	if !(misses <= mostOff*wide) {
 		return Arc{}, refuse("bow", "hidden")
 	}
 	noise = math.Sqrt(noise / 2 / (n - apart))
 	half := float64(a.Chord) / 2
-	a.SagittaU = units.Px(math.Hypot(math.Hypot(0.03, float64(s.InnerU)/16), noise*math.Sqrt(45.0/4*3/n)))
+	a.SagittaU = units.Px(math.Hypot(math.Hypot(misses/8, float64(s.InnerU)/16), math.Hypot(0.03, noise*math.Sqrt(45.0/4*3/n))))
 	if r > half && !math.IsInf(r, 0) {
 		a.Sagitta = units.Px(half * half / (r + math.Sqrt((r-half)*(r+half))))
 	}
