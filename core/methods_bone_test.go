@@ -33,7 +33,7 @@ var boneExamples = map[string]func(*testing.T) []string{
 		l, err := measure.Level(ap(measure.Points{anatomy.TrochanterTip: placed(500, 100), anatomy.DistalTarget: placed(500, 4100),
 			anatomy.FractureUpper: placed(550, 3100)}), anatomy.FractureUpper)
 		none(t, err)
-		return []string{f(1, l.Best) + " mm"}
+		return []string{f(1, l.Best) + " mm", f(2, l.Shared) + " mm"}
 	},
 	// Laumonerie 2018 (3.6 mm); by hand √(π/2)·3.6.
 	"other-femur": func(t *testing.T) []string {
@@ -96,11 +96,20 @@ var boneExamples = map[string]func(*testing.T) []string{
 		q := problem(t, plan.Make(c, implant.Teaching(), plan.DefaultPolicy()), "views-differ")
 		return []string{f(1, one.Best) + " mm", f(1, q.Facts[0].Length.Best), f(1, q.Facts[1].Length.Best) + " mm", f(0, *q.Facts[2].Number) + " %"}
 	},
-	// By hand: the neck is drawn at 130°.
+	// By hand: the neck is drawn at 130°; tan 50°·cos a/(1 + e·tan 50°·sin a).
 	"neck-shaft": func(t *testing.T) []string {
 		a, err := measure.NeckShaftAngle(ap(hip(0)))
 		none(t, err)
-		return []string{f(1, a.Best) + "°"}
+		out := []string{f(1, a.Best) + "°", "± " + f(1, units.Sure*a.Own) + "°"}
+		for _, x := range []struct {
+			a   units.Deg
+			far float64
+		}{{13, 0}, {13, 0.2}, {23, 0}} {
+			seen, err := measure.SeenFromFront(130, x.a, x.far)
+			none(t, err)
+			out = append(out, f(1, seen)+"°")
+		}
+		return out
 	},
 	// By hand, parallel projection: tan p·cos a, tan p·sin a with p = 50°, a = 15°.
 	"version": func(t *testing.T) []string {

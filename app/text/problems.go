@@ -78,6 +78,9 @@ var problems = map[string]words{
 	"length-missing":        {"Length not measured", "Mark both ends on a film with a scale, or measure with two rods of equal length."},
 	"canal-missing":         {"Canal not measured", "Mark both inner edges of the canal at its narrowest, in both views. No diameter is chosen without it."},
 	"canal-one-view":        {"Canal in one view alone", "The canal is measured {view} alone and may be narrower in the other view: mark it there too."},
+	"isthmus-beyond-break":  {"Isthmus below the break", "Film {film}: the isthmus lies below the break and the bone is not known to be at its length there, so its level is not given. Mark it on a film of the other femur."},
+	"isthmus-which-piece":   {"Isthmus above or below the break?", "Film {film}: the bone is not known to be at its length, so the level of the isthmus is not given. Mark the upper end of the fracture, or check its marks."},
+	"neck-shaft-pieces":     {"Shaft marked on both pieces", "Film {film}: the neck–shaft angle holds ± 7° for the bend at the break. Mark both points of the shaft on the upper piece."},
 	"width-other-femur":     {"Width of the other femur", "Film {film} shows the other femur: its widths may differ by {percent} %, which the doubt holds. Mark the injured one if you can."},
 	"canal-direct":          {"Canal may read too wide", "Film {film}: mark the middle of the canal high and low. Without the direction of the shaft a slanting width reads too wide."},
 

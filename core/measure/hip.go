@@ -75,10 +75,96 @@ func NeckRoom(f Film) (units.Length, error) {
 
 // NeckShaftAngle returns the angle between the axis of the neck (from the
 // middle of its narrowest place to the centre of the head) and that of the
-// shaft (downwards) on an AP film. A leg that is turned reads too steep
-// (see Version). Source: geometry. It refuses other views, points that give
-// no direction, and 90…170 degrees passed.
+// shaft (downwards) on an AP film: the angle as a film with the kneecap
+// forwards shows it, not that of the bone, which version makes look steeper
+// (see Version). Its doubt holds the slips, a beam that spreads and a leg that
+// is turned, by frontDoubt. It assumes that both points of the shaft lie on
+// one piece. Source: geometry. It refuses other views, points that give no
+// direction, and 90…170 degrees passed.
 func NeckShaftAngle(f Film) (units.Angle, error) {
+	a, err := f.neckShaft()
+	if err != nil {
+		return units.Angle{}, err
+	}
+	alike, apart := frontDoubt(a.Best)
+	a.Own = units.Deg(math.Hypot(float64(a.Own), math.Hypot(alike, apart)))
+	return a, nil
+}
+
+// NeckShaftSeen is NeckShaftAngle for use beside a lateral film of the same leg
+// (Version): how far the leg is turned is then part of the answer, so that only
+// the slips and the spread of the beam are left in its doubt.
+func NeckShaftSeen(f Film) (units.Angle, error) {
+	a, err := f.neckShaft()
+	if err != nil {
+		return units.Angle{}, err
+	}
+	a.Own = units.Deg(math.Hypot(float64(a.Own), beamFront))
+	return a, nil
+}
+
+// BesideOther returns a NeckShaftAngle without the part of its doubt that two
+// films of two legs have alike, for the difference of both.
+func BesideOther(a units.Angle) units.Angle {
+	alike, _ := frontDoubt(a.Best)
+	a.Own = units.Deg(math.Sqrt(max(0, float64(a.Own)*float64(a.Own)-alike*alike)))
+	return a
+}
+
+// What a usual film from the front is, for the doubt only.
+const (
+	hipFar       = 0.24                   // the hip from the central ray, over the distance of the tube: 220 of 920 mm on a film of the whole femur
+	neckForward  = 13.0                   // version, degrees. Source: PMC4775021, Toogood 2008
+	neckForwardU = 8.0                    // its standard deviation
+	legTurn      = 8 / 1.7320508075688772 // the leg turned 8° either way, evenly likely. Common practice
+	edgeTurn     = 0.5                    // the edges of the neck are shifted by the same spread, degrees. Source: drawn femora of core/phantom
+	rad          = math.Pi / 180
+)
+
+// frontDoubt returns the standard uncertainty of a neck–shaft angle that an AP
+// film shows, in degrees, for the spread of the beam and the turn of the leg.
+// With p = 180° − the angle seen, v = version and e = hipFar, SeenFromFront
+// gives to first order
+//
+//	alike² = (e·sin²p·sin v)² + 0.5²
+//	apart² = (e·sin²p·cos v)²·(u(v)² + u(turn)²) + (½·sin 2p·tan v·u(turn))²
+//
+// Alike is what the films of two legs share, that of the mean version; tan v
+// is taken with its spread. Source: geometry.
+func frontDoubt(seen units.Deg) (alike, apart float64) {
+	sin, cos := math.Sincos(float64(180-seen) * rad)
+	alike = math.Hypot(hipFar*sin*sin*math.Sin(neckForward*rad)/rad, edgeTurn)
+	spread := hipFar * sin * sin * math.Cos(neckForward*rad) * math.Hypot(neckForwardU, legTurn)
+	turn := sin * cos * math.Hypot(math.Tan(neckForward*rad), neckForwardU*rad) * legTurn
+	return alike, math.Hypot(spread, turn)
+}
+
+// SeenFromFront returns the neck–shaft angle that a film from the front shows
+// of a neck that stands forwards of its plane by a (version + outward turn of
+// the leg), its hip at far·S above the central ray, S from the tube:
+//
+//	tan(180° − seen) = tan p · cos a / (1 + far · tan p · sin a),  p = 180° − nsa
+//
+// The head lies nearer to the tube than the neck and is seen further out. With
+// far = 0 it is the formula of OnFilms. Source: geometry, to first order of the
+// depth over S. It refuses 91…179 degrees, −89…89 degrees and 0…0.5 passed.
+func SeenFromFront(nsa, a units.Deg, far float64) (units.Deg, error) {
+	if err := inDegrees("the neck–shaft angle", units.Angle{Best: nsa}, 91, 179); err != nil {
+		return 0, err
+	}
+	if err := inDegrees("the version with the turn of the leg", units.Angle{Best: a}, -89, 89); err != nil {
+		return 0, err
+	}
+	if !(far >= 0 && far <= 0.5) {
+		return 0, &OutsideError{What: "the hip from the central ray over the distance of the tube", Got: far, Lo: 0, Hi: 0.5, Unit: "times"}
+	}
+	sin, cos := math.Sincos(float64(a) * rad)
+	p := math.Tan(float64(180-nsa) * rad)
+	return units.Deg(180 - math.Atan2(p*cos, 1+far*p*sin)/rad), nil
+}
+
+// neckShaft is the angle with the doubt of the slips alone.
+func (f Film) neckShaft() (units.Angle, error) {
 	if f.View != anatomy.AP {
 		return units.Angle{}, &ViewError{Got: f.View, Need: anatomy.AP}
 	}

@@ -49,7 +49,11 @@ func TestLengths(t *testing.T) {
 			if tt.own >= 0 {
 				testkit.Near(t, "own doubt ("+tt.source+")", float64(l.Own), tt.own, 2e-3*tt.own)
 			}
-			testkit.Near(t, "shared doubt (by hand: 1 % of the length)", float64(l.Shared), 0.01*tt.want, 1e-9)
+			rel := 0.01
+			if tt.own < 0 { // a level: 1 % of the scale and 2 % of the beam
+				rel = math.Hypot(0.01, 0.02)
+			}
+			testkit.Near(t, "shared doubt (by hand: 1 % of the length)", float64(l.Shared), rel*tt.want, 1e-9)
 		})
 	}
 }
@@ -66,7 +70,7 @@ func TestLevelDoubt(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	testkit.Near(t, "on the axis (by hand: σ√2)", float64(l.Own), 0.2*math.Sqrt2, 1e-4)
+	testkit.Near(t, "on the axis (by hand: σ√2, and 2.5 mm for a place so far behind)", float64(l.Own), math.Hypot(0.2*math.Sqrt2, 2.5), 1e-4)
 	// 30 mm beside the axis: turning it by the slip of tip or target, over
 	// 400 mm, moves the foot by 30/400 of that slip, for each of the two
 	f = f.put(anatomy.LesserTroch, 30, 80)
@@ -75,7 +79,32 @@ func TestLevelDoubt(t *testing.T) {
 		t.Fatal(err)
 	}
 	a := 30.0 / 400
-	testkit.Near(t, "beside the axis (by hand)", float64(l.Own), 0.2*math.Sqrt(2+2*a*a), 1e-4)
+	testkit.Near(t, "beside the axis (by hand)", float64(l.Own), math.Hypot(0.2*math.Sqrt(2+2*a*a), 2.5), 1e-4)
+	// the pieces apart: 3° is 0.05236; 30 mm beside 1.571, 80 mm along 0.110
+	l, err = LevelApart(f, anatomy.LesserTroch)
+	if err != nil {
+		t.Fatal(err)
+	}
+	testkit.Near(t, "pieces apart (by hand)", float64(l.Own), math.Sqrt(0.04*(2+2*a*a)+2.5*2.5+1.571*1.571+0.110*0.110), 1e-3)
+}
+
+// The lower point of the shaft counts as above the break only beyond doubt.
+func TestShaftAbove(t *testing.T) {
+	for _, tt := range []struct {
+		name string
+		at   float64 // of the lower point, mm down; the break begins at 170, slips 0.2 mm
+		want bool
+	}{{"above", 160, true}, {"too close to call", 169.7, false}, {"below", 300, false}} {
+		f := ap()
+		f.At = maps.Clone(f.At)
+		f = f.put(anatomy.ShaftUpper, 0, 90).put(anatomy.ShaftLower, 0, tt.at).put(anatomy.FractureUpper, 12, 170)
+		if got := ShaftAbove(f, anatomy.FractureUpper); got != tt.want {
+			t.Errorf("%s: %v", tt.name, got)
+		}
+	}
+	if ShaftAbove(Film{}, anatomy.FractureUpper) {
+		t.Error("nothing is placed, and the shaft lies above the break")
+	}
 }
 
 // A canal marked out of square: with the shaft the width is right, without it
@@ -148,8 +177,55 @@ func TestNeckShaftAngle(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// shaft: √2·0.2/200 rad; neck: 0.2/√2/35 rad
-	testkit.Near(t, "doubt (by hand)", float64(a.Own), math.Hypot(math.Sqrt2*0.2/200, 0.2/math.Sqrt2/35)*180/math.Pi, 1e-3)
+	// shaft: √2·0.2/200 rad; neck: 0.2/√2/35 rad: 0.2453°. The beam at p = 50°:
+	// 0.24·0.5868·0.22495 = 0.03168 rad = 1.8152°, with 0.5°: 1.8828° alike;
+	// 0.24·0.5868·0.97437·√(64 + 21.333) = 1.2677° and, for the turn,
+	// 0.4924·√(0.23087² + 0.13963²)·4.6188° = 0.6136°: 1.4084° apart.
+	testkit.Near(t, "doubt (by hand)", float64(a.Own), math.Sqrt(0.2453*0.2453+1.8828*1.8828+1.4084*1.4084), 1e-3)
+	testkit.Near(t, "beside the other leg (by hand)", float64(BesideOther(a).Own), math.Hypot(0.2453, 1.4084), 1e-3)
+	seen, err := NeckShaftSeen(f.only(1, anatomy.ShaftUpper, anatomy.ShaftLower, anatomy.NeckUpper, anatomy.NeckLower))
+	if err != nil {
+		t.Fatal(err)
+	}
+	testkit.Near(t, "beside the film from the side (by hand: √(0.2453² + 1²))", float64(seen.Own), 1.0297, 1e-3)
+}
+
+// What a turned leg and a beam that spreads show, in closed form, and the same
+// from three dimensions: a neck of 40 mm, seen from 1000 mm.
+func TestSeenFromFront(t *testing.T) {
+	for _, tt := range []struct {
+		name    string
+		a, far  float64
+		want    float64
+		refused bool
+		nsa     float64
+	}{
+		{name: "in the plane", nsa: 130, want: 130},
+		{name: "version 15° (by hand: tan 50°·cos 15°)", nsa: 130, a: 15, want: 130.9808},
+		{name: "and 8° outwards (by hand: tan 50°·cos 23°)", nsa: 130, a: 23, want: 132.3506},
+		{name: "the hip above the ray (by hand: 1.16121/1.05362)", nsa: 130, a: 13, far: 0.2, want: 132.2178},
+		{name: "retroverted, the beam the other way", nsa: 130, a: -13, far: 0.2, want: 129.1783},
+		{name: "no angle", nsa: 90, refused: true},
+		{name: "no version", nsa: 130, a: 90, refused: true},
+		{name: "too far", nsa: 130, far: 0.6, refused: true},
+		{name: "no number", nsa: 130, far: math.NaN(), refused: true},
+	} {
+		got, err := SeenFromFront(units.Deg(tt.nsa), units.Deg(tt.a), tt.far)
+		if (err != nil) != tt.refused {
+			t.Errorf("%s: %v", tt.name, err)
+			continue
+		}
+		testkit.Near(t, tt.name, float64(got), tt.want, 2e-3)
+	}
+	sp, cp := math.Sincos(50 * math.Pi / 180)
+	sa, ca := math.Sincos(13 * math.Pi / 180)
+	on := func(way float64) (x, y float64) { // up is y; the ray meets 200 mm below
+		m := 1000 / (1000 - way*sp*sa)
+		return way * sp * ca * m, (200 + way*cp) * m
+	}
+	x0, y0 := on(-20)
+	x1, y1 := on(20)
+	testkit.Near(t, "in three dimensions", 180-math.Atan2(x1-x0, y1-y0)*180/math.Pi, 132.2178, 0.1)
 }
 
 func TestScrewPath(t *testing.T) {

@@ -25,7 +25,7 @@ type FrontNeck struct {
 // the shaft. Source: geometry. It refuses other views, and points that give no
 // circle or no direction.
 func NeckFromFront(f Film) (FrontNeck, error) {
-	angle, err := NeckShaftAngle(f)
+	angle, err := NeckShaftSeen(f)
 	if err != nil {
 		return FrontNeck{}, err
 	}
@@ -34,7 +34,6 @@ func NeckFromFront(f Film) (FrontNeck, error) {
 	if err != nil {
 		return FrontNeck{}, err
 	}
-	angle.Own = units.Deg(math.Hypot(float64(angle.Own), beamFront))
 	n := FrontNeck{Medial: v[0].length(), Up: v[1].length(), Radius: v[2].length(), Height: v[3].length(), Behind: v[4].length(), Angle: angle}
 	if !(n.Medial.Best > n.Radius.Best/2) {
 		return FrontNeck{}, &CrossedError{Landmarks: names, Why: "put the head on the axis of the shaft"}

@@ -68,16 +68,53 @@ func Length(f Film) (units.Length, error) {
 	return f.length("the length of the femur", lengthLo, lengthHi, between, anatomy.TrochanterTip, anatomy.DistalTarget)
 }
 
+const (
+	// levelSpread of a level is its standard uncertainty for a beam that spreads
+	// over a bowed bone that is tilted. A place y from the central ray that lies z
+	// off the plane of the scale is seen y·z/S off, S from the tube. On a film of
+	// a whole femur the tip has y = 200 mm and S is 1000 mm: half of a usual bow
+	// and the trochanter behind the shaft are z = 11 mm, 2.2 mm; a tilt of 2.3° is
+	// 8 mm, 1.6 mm. With what the place itself adds, 3.4 mm at an isthmus 170 mm
+	// below. Nearer places share more of it, so it grows with the level, and the
+	// levels of one film have it alike. Source: geometry; drawn femora of core/phantom.
+	levelSpread = 0.02
+	// levelDepth is the part that each place has by itself, in mm: 50 mm from
+	// the central ray, a place 10 mm nearer to the tube than the axis of the bone,
+	// or further from it. The lesser trochanter has lesserDepth: it lies 18 mm
+	// behind that axis and 130 mm from the ray, 920 mm under the tube. Source: geometry.
+	levelDepth, lesserDepth = 0.5, 2.5
+	// axisBend is the standard uncertainty, in degrees, of the direction of a
+	// piece of a bone on a film on which its pieces stand apart: 8° either way,
+	// evenly likely, half of it at the axis, and 10 mm aside. Common practice.
+	axisBend = 3.0
+)
+
 // Level returns how far below the tip of the greater trochanter a landmark
 // lies, along the line from there to the distal target:
 //
 //	d = (p − tip)·u,  u = (target − tip)/|target − tip|
 //
-// CanalA or CanalB stand for the isthmus: the middle of the two. Source:
-// geometry. It refuses a level above the tip; one beyond the target, except
-// for the notch and the fracture (up to 120 mm); an upper end of the fracture
-// that lies below its lower end.
-func Level(f Film, l anatomy.Landmark) (units.Length, error) {
+// CanalA or CanalB stand for the isthmus: the middle of the two. Its doubt
+// holds the slips, the scale, and 2 % of the level for the spread of the beam
+// and a tilt, which the levels of one film share with the scale. It assumes
+// that the bone is at its length. Source: geometry. It refuses a level above
+// the tip; one beyond the target, except for the notch and the fracture (up to
+// 120 mm); an upper end of the fracture that lies below its lower end.
+func Level(f Film, l anatomy.Landmark) (units.Length, error) { return f.level(l, 0) }
+
+// LevelApart returns Level for a place on the upper piece of a bone whose
+// pieces stand apart on this film. The lower piece has turned the axis by an
+// angle φ that nobody knows, u(φ) = 3°; for a place h beside the axis that adds
+//
+//	u² = (h·φ)² + (d·φ²/2)²
+//
+// Of a place on the lower piece it says nothing: that is not where it will be.
+// Source: geometry; common practice for φ. It refuses what Level refuses.
+func LevelApart(f Film, l anatomy.Landmark) (units.Length, error) {
+	return f.level(l, axisBend*math.Pi/180)
+}
+
+func (f Film) level(l anatomy.Landmark, bend float64) (units.Length, error) {
 	names := []anatomy.Landmark{anatomy.TrochanterTip, anatomy.DistalTarget, l}
 	if l == anatomy.CanalA || l == anatomy.CanalB {
 		names = []anatomy.Landmark{anatomy.TrochanterTip, anatomy.DistalTarget, anatomy.CanalA, anatomy.CanalB}
@@ -91,27 +128,48 @@ func Level(f Film, l anatomy.Landmark) (units.Length, error) {
 	case anatomy.Notch, anatomy.FractureUpper, anatomy.FractureLower, anatomy.SecondUpper, anatomy.SecondLower:
 		hi += beyondTarget
 	}
-	if !(v[0].best >= 0 && v[0].best <= hi) {
-		return units.Length{}, &OutsideError{What: "the level of " + string(l) + " below the trochanter tip", Got: v[0].best, Lo: 0, Hi: hi, Unit: "mm", Landmarks: names}
+	d, h := v[0].best, v[2].best
+	if !(d >= 0 && d <= hi) {
+		return units.Length{}, &OutsideError{What: "the level of " + string(l) + " below the trochanter tip", Got: d, Lo: 0, Hi: hi, Unit: "mm", Landmarks: names}
 	}
 	if err := f.fractureOrder(l); err != nil {
 		return units.Length{}, err
 	}
-	return v[0].length(), nil
+	out, deep := v[0].length(), levelDepth
+	if l == anatomy.LesserTroch {
+		deep = lesserDepth
+	}
+	out.Own = units.MM(math.Hypot(math.Hypot(v[0].own, deep), math.Hypot(h*bend, d*bend*bend/2)))
+	out.Shared = units.MM(math.Hypot(v[0].shared, levelSpread*d))
+	return out, nil
 }
 
-// levelOf answers the level of the middle of the last points, and the length
-// of the axis.
+// levelOf answers the level of the middle of the last points, the length of
+// the axis, and how far beside it they lie.
 func levelOf(p []pt) ([]float64, error) {
 	at := p[2]
 	if len(p) == 4 {
 		at = geom.Mid(p[2], p[3])
 	}
-	along, _, ok := line{A: p[0], B: p[1]}.Along(at)
+	along, beside, ok := line{A: p[0], B: p[1]}.Along(at)
 	if !ok || geom.Dist(p[0], p[1]) < 1 {
 		return nil, &CrossedError{Landmarks: []anatomy.Landmark{anatomy.TrochanterTip, anatomy.DistalTarget}, Why: "coincide"}
 	}
-	return []float64{float64(along), float64(geom.Dist(p[0], p[1]))}, nil
+	return []float64{float64(along), float64(geom.Dist(p[0], p[1])), float64(beside)}, nil
+}
+
+// ShaftAbove reports whether the lower point of the shaft lies surely above a
+// landmark, down the shaft: by more than Sure standard uncertainties of their
+// slips. It reports false where one of the three cannot be measured.
+func ShaftAbove(f Film, l anatomy.Landmark) bool {
+	v, err := f.work(func(p []pt) ([]float64, error) {
+		u, err := axis(p[0], p[1])
+		if err != nil {
+			return nil, err
+		}
+		return []float64{geom.Dot(u, p[2].Minus(p[1]))}, nil
+	}, anatomy.ShaftUpper, anatomy.ShaftLower, l)
+	return err == nil && v[0].length().Against(0) == units.More
 }
 
 // slack is how far two points may lie the wrong way round and still be in

@@ -123,7 +123,7 @@ func (s *standing) neck() {
 	case in.angle != nil && so.angle != nil:
 		a = NeckShaftDiff(*in.angle, *so.angle, s.p)
 	case in.front != nil && so.front != nil:
-		a = NeckShaftDiff(*in.front, *so.front, s.p)
+		a = NeckShaftDiff(measure.BesideOther(*in.front), measure.BesideOther(*so.front), s.p)
 		a.Why = append(a.Why, why("neck-one-view"))
 	}
 	s.Shaft = a.Angle
@@ -138,6 +138,7 @@ func (s *standing) neck() {
 // A hipSeen is what films show of one femur's neck.
 type hipSeen struct {
 	front, side    *units.Angle // as seen
+	seen           units.Angle  // front, for use beside the side
 	version, angle *units.Angle // in truth
 }
 
@@ -151,6 +152,9 @@ func (s *standing) hip(bone anatomy.Bone) hipSeen {
 		case f.View == anatomy.AP && h.front == nil && f.count(neckAxis...) == len(neckAxis):
 			if a, err := measure.NeckShaftAngle(f.Film); err == nil { // core/plan's levels.go says what is wrong
 				h.front = &a
+				if seen, err := measure.NeckShaftSeen(f.Film); err == nil {
+					h.seen = seen
+				}
 			}
 		case f.View == anatomy.Lateral && h.side == nil && f.count(sideAxis...) == len(sideAxis):
 			n, err := measure.NeckFromSide(f.Film)
@@ -164,7 +168,7 @@ func (s *standing) hip(bone anatomy.Bone) hipSeen {
 	if h.front == nil || h.side == nil {
 		return h
 	}
-	v := VersionFrom(bone, *h.front, *h.side)
+	v := VersionFrom(bone, h.seen, *h.side)
 	h.version, h.angle = v.Version, v.NeckShaft
 	s.Why, s.problems = append(s.Why, v.Why...), append(s.problems, v.Problems...)
 	return h

@@ -95,7 +95,7 @@ func sides(side anatomy.Side, list string, parts []record.Implant) (out []Proble
 func refuse(c record.Case, films []shot, b Bone) (Bone, []Problem) {
 	out := orders(films)
 	if slices.ContainsFunc(out, func(q Problem) bool { return q.Code == "fracture-below-notch" }) {
-		b.Fracture, b.FractureL = nil, nil
+		b.Fracture, b.FractureL, b.Past = nil, nil, Gaps{}
 	}
 	if wide := canalOverBone(films, b); len(wide) > 0 {
 		out = append(out, wide...)

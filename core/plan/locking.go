@@ -275,10 +275,11 @@ func (lv *level) fromFilm(l record.Level, b Bone, p Policy) []Problem {
 // and by more than the policy's margin where nobody said so; and whether a
 // second break does, which leaves as short a piece below.
 func (lv *level) isthmus(l record.Level, b Bone, p Policy) []Problem {
-	if b.Fracture == nil || b.Isthmus == nil {
+	below := b.belowIsthmus()
+	if below.Fracture == nil {
 		return nil
 	}
-	gap := b.Fracture.Minus(*b.Isthmus)
+	gap := *below.Fracture
 	switch {
 	case l == record.BelowIsthmus && gap.Against(0) == units.Less:
 		above := length("distance", gap.Times(-1))
@@ -289,9 +290,9 @@ func (lv *level) isthmus(l record.Level, b Bone, p Policy) []Problem {
 		if l != record.NoLevel {
 			lv.against = append(lv.against, why("against-level-answer", word("level", string(l))))
 		}
-	case b.Second != nil && len(lv.below) == 0:
-		if second := b.Second.Minus(*b.Isthmus); second.Against(p.BelowIsthmus) == units.More {
-			lv.below = append(lv.below, why("level-below-second", length("distance", second)))
+	case below.Second != nil && len(lv.below) == 0:
+		if below.Second.Against(p.BelowIsthmus) == units.More {
+			lv.below = append(lv.below, why("level-below-second", length("distance", *below.Second)))
 		}
 	}
 	return nil

@@ -113,6 +113,8 @@ type Bone struct {
 	HeadDia   *units.Length `json:"head_diameter,omitempty"`
 	NeckRoom  *units.Length `json:"neck_room,omitempty"` // inner height of the neck at its narrowest
 	NSA       *units.Angle  `json:"neck_shaft_angle,omitempty"`
+
+	Past Gaps `json:"-"` // how far below the isthmus the breaks begin, where its level is not told
 }
 
 // A Route is one way in which the length of the bone is known.

@@ -143,6 +143,9 @@ func TestPerfect(t *testing.T) {
 				if r.Measured() && !r.Holds && !r.ByFilm || r.ByScale {
 					t.Errorf("%+v", r)
 				}
+				if never := r.What == Isthmus || r.What == NSA || r.What == BreakUpper; never && r.Measured() && !r.Holds {
+					t.Errorf("%s does not hold the truth, marked without error: %+v", r.What, r)
+				}
 			}
 			for _, w := range []What{ScaleAP, ScaleLateral, Length, CanalAP, CanalLateral, Head, NeckRoom, Condyles} {
 				if !row(t, got, w).Holds {
