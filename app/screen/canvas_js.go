@@ -4,7 +4,6 @@ package screen
 
 import (
 	"math"
-	"strconv"
 	"syscall/js"
 
 	"isthmus/app/viewer"
@@ -25,6 +24,11 @@ type canvasStage struct {
 	under, over js.Value
 	film, ink   js.Value // their drawing contexts
 	bitmap      js.Value
+	pictures    int      // how many pictures came, to tell one from the next
+	clear       js.Value // a copy of the film as it is drawn, while a loupe covers it
+	laid        laid     // what the film on the canvas was drawn from
+	filter      string   // that the picture is to be seen through
+	through     string   // that it is seen through
 	scene       viewer.Scene
 	colours     map[viewer.Style]string
 	ground      string
@@ -42,9 +46,10 @@ type canvasStage struct {
 
 // heard is one listener, so that it can be taken off again.
 type heard struct {
-	on   js.Value
-	name string
-	fn   js.Func
+	on      js.Value
+	name    string
+	fn      js.Func
+	capture bool // before the page itself
 }
 
 func newStage(id string, on stageHands) stage {
@@ -60,6 +65,10 @@ func newStage(id string, on stageHands) stage {
 	s.ground = token("--film-ground")
 	s.frameFunc = s.guard(func(_ js.Value, args []js.Value) {
 		s.asked = false
+		if s.filter != s.through {
+			s.through = s.filter
+			s.under.Get("style").Set("filter", s.filter)
+		}
 		if s.dirty {
 			s.draw()
 		}
@@ -88,9 +97,12 @@ func (s *canvasStage) guard(fn func(this js.Value, args []js.Value)) js.Func {
 }
 
 func (s *canvasStage) hear(on js.Value, name string, fn func(e js.Value)) {
-	f := s.guard(func(_ js.Value, args []js.Value) { fn(args[0]) })
-	on.Call("addEventListener", name, f, map[string]any{"passive": false})
-	s.heard = append(s.heard, heard{on, name, f})
+	s.listenTo(heard{on: on, name: name, fn: s.guard(func(_ js.Value, args []js.Value) { fn(args[0]) })})
+}
+
+func (s *canvasStage) listenTo(h heard) {
+	h.on.Call("addEventListener", h.name, h.fn, map[string]any{"passive": false, "capture": h.capture})
+	s.heard = append(s.heard, h)
 }
 
 func (s *canvasStage) listen() {
@@ -117,8 +129,28 @@ func (s *canvasStage) listen() {
 	watch := s.guard(func(js.Value, []js.Value) { s.measure() })
 	s.watcher = js.Global().Get("ResizeObserver").New(watch)
 	s.watcher.Call("observe", s.el)
-	s.heard = append(s.heard, heard{js.Undefined(), "", watch})
+	s.heard = append(s.heard, heard{fn: watch})
+	s.hear(s.under, "contextrestored", func(js.Value) { s.relay(); s.dirty = true; s.ask() }) // the browser had taken its memory
+	s.listenTaps()
 	s.measure()
+}
+
+// listenTaps hears some taps on the buttons about the stage before the page
+// does: those that change the picture alone. The page would draw all of itself.
+func (s *canvasStage) listenTaps() {
+	about := s.el.Call("closest", ".film")
+	if s.on.tap == nil || !about.Truthy() {
+		return
+	}
+	s.listenTo(heard{about, "click", s.guard(func(_ js.Value, args []js.Value) {
+		t := args[0].Get("target")
+		if t.Truthy() && t.Get("closest").Truthy() {
+			t = t.Call("closest", "[data-film]")
+		}
+		if t.Truthy() && s.on.tap(t.Call("getAttribute", "data-film").String()) {
+			args[0].Call("stopPropagation")
+		}
+	}), true})
 }
 
 func keyName(e js.Value) string {
@@ -190,6 +222,7 @@ func (s *canvasStage) measure() {
 		c.Set("width", int(s.w*s.ratio))
 		c.Set("height", int(s.h*s.ratio))
 	}
+	s.relay() // a canvas that is given a size is empty
 	s.on.resize(viewer.Css(s.w), viewer.Css(s.h), js.Global().Get("innerWidth").Float() >= wideScreen)
 	s.draw()
 }
@@ -197,6 +230,7 @@ func (s *canvasStage) measure() {
 func (s *canvasStage) picture(bitmap any) {
 	s.drop(s.bitmap)
 	s.bitmap, _ = bitmap.(js.Value)
+	s.pictures++
 	s.dirty = true
 	s.ask()
 }
@@ -220,15 +254,15 @@ func (s *canvasStage) ask() {
 	js.Global().Call("requestAnimationFrame", s.frameFunc)
 }
 
-func (s *canvasStage) look(e eyes) {
-	if s.closed {
-		return
+// look takes effect with the next frame, together with a picture that came.
+func (s *canvasStage) look(filter string) {
+	if s.filter = filter; filter != s.through {
+		s.ask()
 	}
-	f := "brightness(" + strconv.Itoa(e.bright) + "%) contrast(" + strconv.Itoa(e.contrast) + "%)"
-	if e.invert {
-		f = "invert(1) " + f
-	}
-	s.under.Get("style").Set("filter", f)
+}
+
+func (s *canvasStage) focus() {
+	s.el.Call("focus", map[string]any{"preventScroll": true})
 }
 
 func (s *canvasStage) reveal(selector string) {
@@ -247,13 +281,14 @@ func (s *canvasStage) close() {
 	s.watcher.Call("disconnect")
 	for _, h := range s.heard {
 		if h.name != "" {
-			h.on.Call("removeEventListener", h.name, h.fn)
+			h.on.Call("removeEventListener", h.name, h.fn, h.capture)
 		}
 	}
 	for _, c := range []js.Value{s.under, s.over} {
 		c.Set("width", 0)
 		c.Set("height", 0)
 	}
+	s.dropClear()
 	s.drop(s.bitmap)
 	s.bitmap = js.Undefined()
 	js.Global().Call("setTimeout", s.releaser(), 1000) // a frame that was asked for may still come
@@ -271,70 +306,4 @@ func (s *canvasStage) releaser() js.Func {
 		return nil
 	})
 	return f
-}
-
-// draw draws the picture and, over it, the scene.
-func (s *canvasStage) draw() {
-	s.dirty = false
-	s.clean(s.film)
-	s.clean(s.ink)
-	if s.scene.View.Ok() {
-		s.drawFilm(s.scene.View, geom.Pt[viewer.Css]{}, geom.Pt[viewer.Css]{X: viewer.Css(s.w), Y: viewer.Css(s.h)})
-		if l := s.scene.Loupe; l != nil {
-			s.drawLoupe(*l)
-			s.el.Call("setAttribute", "data-loupe", strconv.Itoa(int(l.Centre.X))+" "+strconv.Itoa(int(l.Centre.Y))+" "+strconv.Itoa(int(l.Radius)))
-		} else {
-			s.el.Call("removeAttribute", "data-loupe")
-		}
-		drawScene(pen{s.ink, s.colours}, s.scene)
-	}
-}
-
-func (s *canvasStage) clean(c js.Value) {
-	c.Call("setTransform", s.ratio, 0, 0, s.ratio, 0, 0)
-	c.Call("clearRect", 0, 0, s.w, s.h)
-}
-
-// drawFilm draws the part of the picture that is seen in a box. The bitmap may
-// be smaller than the film.
-func (s *canvasStage) drawFilm(v viewer.View, lo, hi geom.Pt[viewer.Css]) {
-	p, ok := v.Seen(lo, hi)
-	if !ok || !s.bitmap.Truthy() {
-		return
-	}
-	kx := s.bitmap.Get("width").Float() / float64(v.Film().W)
-	ky := s.bitmap.Get("height").Float() / float64(v.Film().H)
-	m := v.Matrix()
-	// where the film lies, for whoever must find a place on it from outside
-	s.el.Call("setAttribute", "data-matrix", matrixText(m))
-	r := s.ratio
-	s.film.Call("setTransform", m.A*r, m.B*r, m.C*r, m.D*r, m.E*r, m.F*r)
-	s.film.Set("imageSmoothingEnabled", v.Scale() < 4) // close up, a pixel is seen as a pixel
-	s.film.Set("imageSmoothingQuality", "medium")
-	s.film.Call("drawImage", s.bitmap, p.X*kx, p.Y*ky, p.W*kx, p.H*ky, p.X-0.5, p.Y-0.5, p.W, p.H)
-	s.film.Call("setTransform", r, 0, 0, r, 0, 0)
-}
-
-func (s *canvasStage) drawLoupe(l viewer.Loupe) {
-	x, y, r := float64(l.Centre.X), float64(l.Centre.Y), float64(l.Radius)
-	s.film.Call("save")
-	s.film.Call("beginPath")
-	s.film.Call("arc", x, y, r, 0, 2*math.Pi)
-	s.film.Call("clip")
-	s.film.Set("fillStyle", s.ground)
-	s.film.Call("fillRect", x-r, y-r, 2*r, 2*r)
-	d := geom.Pt[viewer.Css]{X: l.Radius, Y: l.Radius}
-	s.drawFilm(l.View, l.Centre.Minus(d), l.Centre.Plus(d))
-	s.film.Call("restore")
-}
-
-func matrixText(m viewer.Matrix) string {
-	var b []byte
-	for i, v := range [...]float64{m.A, m.B, m.C, m.D, m.E, m.F} {
-		if i > 0 {
-			b = append(b, ' ')
-		}
-		b = strconv.AppendFloat(b, v, 'g', -1, 64)
-	}
-	return string(b)
 }

@@ -12,6 +12,7 @@ func newStage(string, stageHands) stage { return noStage{} }
 func (noStage) picture(any)        {}
 func (noStage) drop(any)           {}
 func (noStage) paint(viewer.Scene) {}
-func (noStage) look(eyes)          {}
+func (noStage) look(string)        {}
+func (noStage) focus()             {}
 func (noStage) reveal(string)      {}
 func (noStage) close()             {}

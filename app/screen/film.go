@@ -66,6 +66,10 @@ type filmPage struct {
 	stale    bool // the page must be drawn again with one of the next frames
 	told     float64
 	eyes     eyes
+	drawnIn  tone // of the picture on the stage, over its window
+	lightNo  int  // counts changes of the eyes
+	lighting lighting
+	lightBox *lightRows // where the light is said, nil: nowhere
 	pad      *pad
 	wrong    map[string]string
 	kept     map[string]string
@@ -107,7 +111,8 @@ func alarm(st state.Status) string {
 
 // OnInit sets what is shown first.
 func (fp *filmPage) OnInit() {
-	fp.eyes, fp.rim, fp.other, fp.beside = plainEyes(), -1, -1, -1
+	fp.eyes, fp.drawnIn, fp.lighting = plainEyes(), plainTone, lighting{}
+	fp.rim, fp.other, fp.beside = -1, -1, -1
 	fp.wrong, fp.kept = map[string]string{}, map[string]string{}
 	fp.read()
 	fp.mode = firstMode(fp.c, fp.Session.Plan(), fp.Index)
@@ -134,7 +139,7 @@ func (fp *filmPage) OnMount(ctx app.Context) {
 	if fp.find == nil {
 		fp.find = finderOf(fp.Session)
 	}
-	fp.stage = newStage(stageID, stageHands{pointer: fp.pointer, wheel: fp.wheel, key: fp.key, resize: fp.resize, frame: fp.frame, broken: func(r any) { fp.later(func() { fp.says = broken(r) }) }})
+	fp.stage = newStage(stageID, stageHands{pointer: fp.pointer, wheel: fp.wheel, key: fp.key, tap: fp.lightStep, resize: fp.resize, frame: fp.frame, broken: func(r any) { fp.later(func() { fp.says = broken(r) }) }})
 	fp.open()
 }
 

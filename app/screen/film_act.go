@@ -37,7 +37,7 @@ func (fp *filmPage) act(name string) {
 	fp.read()
 	fp.says = ""
 	verb, arg, _ := strings.Cut(name, "|")
-	for _, acts := range []map[string]func(string){fp.stageActs(), fp.filmActs(), fp.letterActs(), fp.groupActs(), fp.findActs(), fp.nailActs(), fp.frameActs(), fp.besideActs(), fp.photoActs(), fp.scaleActs(), fp.answerActs(), fp.numberActs()} {
+	for _, acts := range []map[string]func(string){fp.stageActs(), fp.lightActs(), fp.filmActs(), fp.letterActs(), fp.groupActs(), fp.findActs(), fp.nailActs(), fp.frameActs(), fp.besideActs(), fp.photoActs(), fp.scaleActs(), fp.answerActs(), fp.numberActs()} {
 		if fn := acts[verb]; fn != nil {
 			fn(arg)
 		}
@@ -50,29 +50,27 @@ func (fp *filmPage) act(name string) {
 
 // stageActs move the picture or change how it looks; none changes the case.
 func (fp *filmPage) stageActs() map[string]func(string) {
-	eye := func(fn func()) func(string) { return func(string) { fn(); fp.applyEyes() } }
+	eye := func(fn func()) func(string) { return func(string) { fn(); fp.applyEyes(); fp.settleLight() } }
 	return map[string]func(string){
 		"mode": func(arg string) {
 			fp.mode, fp.piece, fp.rim, fp.pad = filmMode(arg), "", -1, nil
-			fp.corners, fp.again = nil, false
+			fp.corners, fp.again, fp.lighting = nil, false, lighting{}
 			fp.dropSearch()
 			if fp.mode == nailMode {
 				fp.layNail(fp.Session.Plan())
 			}
 		},
-		"in":       func(string) { fp.zoom(zoomStep) },
-		"out":      func(string) { fp.zoom(1 / zoomStep) },
-		"fit":      func(string) { fp.fit() },
-		"turn":     func(string) { fp.turnView(func(v viewer.View) viewer.View { return v.Turn(1) }) },
-		"mirror":   func(string) { fp.turnView(viewer.View.Mirror) },
-		"invert":   eye(func() { fp.eyes.invert = !fp.eyes.invert }),
-		"plain":    eye(fp.plainLook),
-		"bright":   func(dir string) { fp.eyes.bright = stepped(fp.eyes.bright, dir, 40, 300); fp.applyEyes() },
-		"contrast": func(dir string) { fp.eyes.contrast = stepped(fp.eyes.contrast, dir, 40, 400); fp.applyEyes() },
-		"retry":    func(string) { fp.open() },
-		"cancel":   func(string) { fp.stop() },
-		"undo":     func(string) { fp.undo() },
-		"redo":     func(string) { fp.redo() },
+		"in":     func(string) { fp.zoom(zoomStep) },
+		"out":    func(string) { fp.zoom(1 / zoomStep) },
+		"fit":    func(string) { fp.fit() },
+		"turn":   func(string) { fp.turnView(func(v viewer.View) viewer.View { return v.Turn(1) }) },
+		"mirror": func(string) { fp.turnView(viewer.View.Mirror) },
+		"invert": eye(func() { fp.eyes.invert = !fp.eyes.invert }),
+		"plain":  eye(fp.plainLook),
+		"retry":  func(string) { fp.open() },
+		"cancel": func(string) { fp.stop() },
+		"undo":   func(string) { fp.undo() },
+		"redo":   func(string) { fp.redo() },
 	}
 }
 

@@ -76,9 +76,7 @@ func (fp *filmPage) caught(op *opening) {
 
 // see puts a picture on the stage; the view stays where the person has it.
 func (fp *filmPage) see(bitmap any) {
-	if fp.stage != nil {
-		fp.stage.picture(bitmap)
-	}
+	fp.show(bitmap, plainTone)
 	if !fp.view.Ok() {
 		fp.view = viewer.Fit(fp.w, fp.h, filmSize(fp.now()))
 	}
@@ -96,6 +94,7 @@ func (fp *filmPage) opened(op *opening, got state.Opened, err error) {
 	}
 	op.ready, fp.found, fp.window = true, got, 0
 	fp.see(got.Bitmap)
+	fp.settleLight()
 }
 
 // stop gives up opening.
@@ -148,30 +147,4 @@ func (fp *filmPage) frameShown() int {
 		return fp.other
 	}
 	return fp.now().Frame
-}
-
-// reWindow draws the film in another window. It is for the eye: no place and
-// no grey value of the film changes.
-func (fp *filmPage) reWindow(i int) {
-	op := fp.film
-	if op == nil || !op.ready || fp.stage == nil {
-		fp.window = i
-		return
-	}
-	fp.window = i
-	w, index, frame := fp.found.Windows[i], fp.Index, fp.other
-	go func() {
-		defer fp.caught(op)
-		bitmap, err := fp.Session.Window(context.Background(), index, frame, w)
-		fp.later(func() {
-			switch {
-			case err != nil && fp.film == op:
-				fp.says = text.Error(err)
-			case fp.film != op || fp.window != i:
-				fp.stage.drop(bitmap)
-			default:
-				fp.stage.picture(bitmap)
-			}
-		})
-	}()
 }

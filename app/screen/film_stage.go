@@ -9,21 +9,12 @@ import (
 // below, which the eye may invert and brighten, and the drawing above.
 const stageID = "film-stage"
 
-// Eyes is how the picture is shown. It changes nothing but the picture on the
-// screen: no point, no grey value, no measurement.
-type eyes struct {
-	bright   int // per cent, 100 as stored
-	contrast int
-	invert   bool
-}
-
-func plainEyes() eyes { return eyes{bright: 100, contrast: 100} }
-
 // stageHands is what happens on the stage, in CSS pixels from its corner.
 type stageHands struct {
 	pointer func(viewer.Event)
 	wheel   func(at geom.Pt[viewer.Css], turns float64)
 	key     func(name string) bool           // reports whether it was used
+	tap     func(do string) bool             // on a button about the stage, by its data-film; reports whether it was used
 	resize  func(w, h viewer.Css, wide bool) // wide: a second film or the sheet has room beside it
 	frame   func(ms float64) bool            // a frame was drawn; reports whether it wants another
 	broken  func(r any)
@@ -39,7 +30,10 @@ type stage interface {
 	drop(bitmap any)
 	// paint draws the scene with the next frame of the screen.
 	paint(viewer.Scene)
-	look(eyes)
+	// look shows the picture through a filter of CSS with the next frame.
+	look(filter string)
+	// focus lets the keyboard be heard.
+	focus()
 	// reveal scrolls the list below the film so that an element is seen.
 	reveal(selector string)
 	close()

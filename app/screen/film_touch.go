@@ -22,7 +22,7 @@ func (fp *filmPage) ground() viewer.Ground {
 
 // placing reports whether a tap puts a new point down.
 func (fp *filmPage) placing() bool {
-	if fp.inAir || fp.film == nil || !fp.film.ready || fp.other >= 0 {
+	if fp.lighting.on || fp.inAir || fp.film == nil || !fp.film.ready || fp.other >= 0 {
 		return false
 	}
 	if fp.seek != nil || fp.offer != nil {
@@ -44,6 +44,10 @@ func (fp *filmPage) placing() bool {
 // pointer takes one event of a finger, a mouse or a pen. It touches no case:
 // edits wait for the screen's own turn.
 func (fp *filmPage) pointer(e viewer.Event) {
+	if fp.lighting.on {
+		fp.lightPointer(e)
+		return
+	}
 	h, a := fp.hand.On(e, fp.ground())
 	fp.hand = h
 	switch a.Verb {
@@ -262,6 +266,9 @@ var ways = map[string]viewer.Way{"ArrowLeft": viewer.Leftward, "ArrowRight": vie
 // key takes a key of a keyboard, on a desktop, and reports whether it is one
 // of ours.
 func (fp *filmPage) key(name string) bool {
+	if fp.lightKey(name) {
+		return true
+	}
 	way, arrow := ways[name]
 	do := map[string]func(){
 		"+": func() { fp.zoom(zoomStep) }, "-": func() { fp.zoom(1 / zoomStep) }, "0": fp.fit,

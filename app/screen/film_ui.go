@@ -25,6 +25,9 @@ func (fp *filmPage) Render() app.UI {
 	if fp.wide {
 		class = append(class, "wide")
 	}
+	if fp.lighting.on {
+		class = append(class, "lighting")
+	}
 	if fp.wide && fp.beside >= 0 {
 		class = append(class, "pair")
 	}
@@ -47,6 +50,9 @@ func (fp *filmPage) Render() app.UI {
 func (fp *filmPage) stageLabel() string {
 	if words, hint := text.Landmark(fp.asked); fp.mode == pointsMode && fp.asked != "" {
 		return "Film. Asked for: " + words + ". " + hint
+	}
+	if fp.lighting.on {
+		return "Film. Dragging or the arrow keys set the light: up and down brightness, left and right contrast. Escape ends it."
 	}
 	return "Film"
 }
@@ -80,6 +86,11 @@ func (fp *filmPage) shouts() []app.UI {
 	}
 	if fp.other >= 0 {
 		out = append(out, app.Div().Class("shout").Text("Frame "+strconv.Itoa(fp.other+1)+" is shown, frame "+strconv.Itoa(fp.now().Frame+1)+" is measured"))
+	}
+	if fp.lighting.on {
+		out = append(out, app.Div().Class("shout lit").Role("status").Body(
+			app.Span().Text("DRAG SETS THE LIGHT: ↑ brighter, → more contrast"),
+			app.Button().Type("button").DataSet("film", "light-done").Text("Done")))
 	}
 	if fp.eyes.invert {
 		out = append(out, app.Div().Class("aside").Text("inverted"))
@@ -311,15 +322,18 @@ func (fp *filmPage) toolsUI(on bool) app.UI {
 
 // lookUI changes what the eye sees and nothing else.
 func (fp *filmPage) lookUI() []app.UI {
+	if fp.lighting.on {
+		return []app.UI{fp.lightUI(), app.Div().Class("acts").Body(fpAct("", "As stored", "plain"), fpAct("main", "Done", "light-done"))}
+	}
 	turn := "Mirror"
 	if fp.view.Mirrored() {
 		turn = "Mirror back"
 	}
 	return []app.UI{
 		app.P().Class("gloss").Text("For the eye only: nothing here changes a point or a measurement."),
+		app.Div().Class("acts").Body(fpAct("main", "Set light by dragging on the film", "light")),
+		fp.lightUI(),
 		fp.windowsUI(),
-		fpStep("Brightness", strconv.Itoa(fp.eyes.bright), "%", "bright"),
-		fpStep("Contrast", strconv.Itoa(fp.eyes.contrast), "%", "contrast"),
 		app.Div().Class("acts").Body(fpAct("", "Invert", "invert"), fpAct("", "Turn", "turn"), fpAct("", turn, "mirror"), fpAct("", "As stored", "plain")),
 	}
 }
@@ -330,20 +344,6 @@ func fpStep(label, value, unit, do string) app.UI {
 		app.Button().Type("button").Aria("label", label+" less").DataSet("film", do+"|-").Text("−"),
 		app.Output().Class("value").Body(app.Text(value), app.I().Text(unit)),
 		app.Button().Type("button").Aria("label", label+" more").DataSet("film", do+"|+").Text("+"))
-}
-
-func (fp *filmPage) applyEyes() {
-	if fp.stage != nil {
-		fp.stage.look(fp.eyes)
-	}
-}
-
-func stepped(now int, dir string, lo, hi int) int {
-	const step = 10
-	if dir == "-" {
-		return max(lo, now-step)
-	}
-	return min(hi, now+step)
 }
 
 // Resizing is heard by the stage itself; this keeps a turned phone in step.

@@ -16,6 +16,9 @@ type Window struct {
 	Width  float64 `json:"width"`
 	Shape  string  `json:"shape"`
 	Invert bool    `json:"invert"` // light and dark turned over, for the eye
+	// Inverted says that the film shows low values bright by itself; it comes
+	// from Opened.Windows and is not asked for.
+	Inverted bool `json:"inverted"`
 }
 
 // A Viewer is a Decoder that keeps the film it opened last, so that another

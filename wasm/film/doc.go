@@ -54,8 +54,9 @@
 //	    width, height  of the film, in its own pixels, upright
 //	    tags      JSON text of record.Tags, or null for a picture without
 //	    warnings  sentences to be shown beside the film; codes, one for each
-//	    windows   JSON text: [{name, centre, width, shape}, …], the first is
-//	              the one that the picture shows
+//	    windows   JSON text: [{name, centre, width, shape, inverted}, …], the
+//	              first is the one that the picture shows; inverted: low values
+//	              are bright
 //	    bitmap    ImageBitmap, transferred; null where the browser makes none
 //	    pixels    RGBA, Uint8ClampedArray, transferred, only when bitmap is null
 //	    pixelsWidth, pixelsHeight  of bitmap or pixels

@@ -25,7 +25,7 @@ func opened(job js.Value, im *radiograph.Image) {
 	}
 	m := map[string]any{
 		"type": "opened", "job": job, "kind": string(h.Kind), "frames": h.Frames, "frame": im.Frame,
-		"width": im.Width, "height": im.Height, "tags": nil, "windows": windowsJSON(windows),
+		"width": im.Width, "height": im.Height, "tags": nil, "windows": windowsJSON(windows, im.Inverted()),
 	}
 	if t, ok := h.Tags(); ok {
 		m["tags"] = tagsJSON(t)

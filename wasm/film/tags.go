@@ -80,8 +80,9 @@ func quote(s string) string {
 	return b.String()
 }
 
-// windowsJSON writes the windows to choose from.
-func windowsJSON(all []radiograph.Window) string {
+// windowsJSON writes the windows to choose from; inverted says that the film
+// shows low values bright.
+func windowsJSON(all []radiograph.Window, inverted bool) string {
 	var b strings.Builder
 	for i, v := range all {
 		var w objectWriter
@@ -89,6 +90,7 @@ func windowsJSON(all []radiograph.Window) string {
 		w.number("centre", &v.Centre)
 		w.number("width", &v.Width)
 		w.text("shape", string(v.Shape))
+		w.raw("inverted", strconv.FormatBool(inverted))
 		b.WriteString(map[bool]string{true: "[", false: ","}[i == 0] + "{" + w.b.String() + "}")
 	}
 	if len(all) == 0 {

@@ -36,16 +36,18 @@ type drag struct {
 	budget bool
 	film   fate
 	do     func(p *browser.Phone) error
+	before func(p *browser.Phone) error // is not measured; nil: nothing
 }
 
 // drags are what is measured, its floor first. Each begins with the film
 // fitted on the screen.
 var drags = []drag{
-	{"floor: nobody touches anything", false, stays, func(*browser.Phone) error { time.Sleep(time.Second); return nil }},
-	{"dragging a landmark", true, stays, dragLandmark},
-	{"moving the film", true, moves, moveFilm},
-	{"floor: the page sets another filter each frame", false, anywhere, floorEyes},
-	{"windowing: brightness and contrast, a step each frame", true, anywhere, stepEyes},
+	{"floor: nobody touches anything", false, stays, func(*browser.Phone) error { time.Sleep(time.Second); return nil }, nil},
+	{"dragging a landmark", true, stays, dragLandmark, nil},
+	{"moving the film", true, moves, moveFilm, nil},
+	{"floor: the page sets another filter each frame", false, stays, floorEyes, nil},
+	{"windowing: brightness and contrast, a step each frame", true, stays, stepEyes, toLook},
+	{"windowing: a finger on the film sets the light", true, stays, dragLight, toLight},
 }
 
 // printDrags prints the frames a second of each on a large film, processor
@@ -135,6 +137,11 @@ func dragAll(p *browser.Phone, film string, got [][]float64) error {
 // once does it once and returns the gaps between frames in ms. It refuses when
 // something else was moved than was meant.
 func (d drag) once(p *browser.Phone) ([]float64, error) {
+	if d.before != nil {
+		if err := d.before(p); err != nil {
+			return nil, err
+		}
+	}
 	time.Sleep(time.Second) // what went before comes to rest, and the loupe is gone
 	before, err := browser.Eval[string](p, matrixNow)
 	if err != nil {
@@ -204,11 +211,30 @@ func moveFilm(p *browser.Phone) error {
 	return p.Drag(path(browser.Spot{X: at.X - 100, Y: at.Y - 60}, 61)[:45]...)
 }
 
-// stepEyes changes brightness and contrast by a step in every frame.
-func stepEyes(p *browser.Phone) error {
-	if err := pressFilm(p, "mode|look"); err != nil {
+func toLook(p *browser.Phone) error { return pressFilm(p, "mode|look") }
+
+// toLight lets a finger on the film set the light.
+func toLight(p *browser.Phone) error {
+	if err := p.TapOn(`[data-film="light"]`); err != nil {
 		return err
 	}
+	return p.Wait(`document.querySelector(".shout.lit")`)
+}
+
+// dragLight sets the light; it refuses when the page says that it is as it was.
+func dragLight(p *browser.Phone) error {
+	at, err := middle(p)
+	if err != nil {
+		return err
+	}
+	if err := p.Drag(path(at, 60)[:50]...); err != nil {
+		return err
+	}
+	return p.Wait(`document.querySelector(".lightrows output").innerText !== "100%"`)
+}
+
+// stepEyes changes brightness and contrast by a step in every frame.
+func stepEyes(p *browser.Phone) error {
 	_, err := browser.Eval[bool](p, `new Promise((done) => {
 		const what = ["bright|+", "contrast|+", "bright|-", "contrast|-"];
 		let n = 0;
