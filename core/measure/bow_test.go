@@ -75,8 +75,9 @@ func TestBow(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// by hand: the middle of two points slips by σ/√2, each end counts half
-	testkit.Near(t, "own doubt of the height", float64(b.Sagitta.Own), 0.2, 1e-3)
+	// by hand: the middle of two points slips by σ/√2, each end counts half; and
+	// a fortieth of the height, 5.317 mm
+	testkit.Near(t, "own doubt of the height", float64(b.Sagitta.Own), math.Hypot(0.2, 5.317/40), 1e-3)
 	// R ≈ c²/8s: u(R)/R ≈ u(s)/s
 	testkit.Near(t, "own doubt of the radius", float64(b.Radius.Own)/943, float64(b.Sagitta.Own/b.Sagitta.Best), 0.002)
 	if m, err := Bow(mirrored(bowed(943, 0.5))); err != nil || math.Abs(float64(m.Sagitta.Best-b.Sagitta.Best)) > 1e-9 || m.Sagitta.Shared < 0 {
@@ -107,7 +108,7 @@ func TestBowThroughFive(t *testing.T) {
 	testkit.Near(t, "radius", float64(b.Radius.Best), 943, 1e-3)
 	testkit.Near(t, "height (by hand: R − √(R² − 100²))", float64(b.Sagitta.Best), 943-math.Sqrt(943*943-1e4), 1e-6)
 	// by hand: shapes 0, ¾, 1, ¾, 0 less their mean have a sum of squares of 7/8
-	testkit.Near(t, "own doubt of the height", float64(b.Sagitta.Own), 0.2*math.Sqrt(8.0/7), 2e-3)
+	testkit.Near(t, "own doubt of the height", float64(b.Sagitta.Own), math.Hypot(0.2*math.Sqrt(8.0/7), 5.317/40), 2e-3)
 	testkit.Near(t, "shared doubt of the radius (by hand: 1 %)", float64(b.Radius.Shared), 9.43, 0.02)
 	far, err := Bow(five(943, 2))
 	if err != nil || !(far.Sagitta.Own > 2*b.Sagitta.Own) {
