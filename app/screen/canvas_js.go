@@ -235,9 +235,18 @@ func (s *canvasStage) picture(bitmap any) {
 	s.ask()
 }
 
-func (s *canvasStage) drop(bitmap any) {
-	if b, ok := bitmap.(js.Value); ok && b.Truthy() && b.Get("close").Truthy() {
+func (s *canvasStage) drop(bitmap any) { closePicture(bitmap) }
+
+// closePicture gives the memory of a picture back.
+func closePicture(bitmap any) {
+	b, ok := bitmap.(js.Value)
+	switch {
+	case !ok || !b.Truthy():
+	case b.Get("close").Truthy():
 		b.Call("close")
+	case b.Get("getContext").Truthy(): // where a browser makes no ImageBitmap
+		b.Set("width", 0)
+		b.Set("height", 0)
 	}
 }
 

@@ -192,13 +192,14 @@ func (p *Page) needCase(id string) {
 
 func (p *Page) addFilm(data []byte) {
 	p.work("Opening the film", func(c context.Context) {
-		at, _, err := p.s.AddFilm(c, data, func(done float64) {
+		at, o, err := p.s.AddFilm(c, data, func(done float64) {
 			p.later(func() {
 				if p.busy != nil {
 					p.busy.done = done
 				}
 			})
 		})
+		closePicture(o.Bitmap) // its screen asks for its own
 		p.later(func() {
 			p.busy = nil
 			if err != nil {

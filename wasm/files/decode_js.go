@@ -5,6 +5,7 @@ package files
 import (
 	"context"
 	"encoding/json"
+	"runtime"
 	"syscall/js"
 	"time"
 
@@ -54,8 +55,14 @@ func (Device) Find(ctx context.Context, key, what string, ask []byte, progress f
 	return seen, err
 }
 
-// Release ends the worker and gives its memory back.
-func (Device) Release() { go films.end() }
+// Release ends the worker and gives its memory back, and what the page still
+// holds of films: a browser frees what Go points at only after Go has collected.
+func (Device) Release() {
+	go func() {
+		films.end()
+		runtime.GC()
+	}()
+}
 
 // Clean returns the film without what tells who the patient is. A film that
 // cannot be cleaned is an error and is not to be stored.
@@ -69,6 +76,7 @@ func (Device) Clean(file []byte) (clean []byte, err error) {
 		return films.ask(ctx, patience, request{msg: message("clean"), file: file, take: func(m js.Value) error {
 			clean = make([]byte, m.Get("bytes").Length())
 			js.CopyBytesToGo(clean, m.Get("bytes"))
+			letGo(m.Get("bytes"))
 			return nil
 		}})
 	})

@@ -124,9 +124,18 @@ func (Device) Read(ctx context.Context, chosen any) (name string, data []byte, e
 		bytes := js.Global().Get("Uint8Array").New(buffer)
 		data = make([]byte, bytes.Length())
 		js.CopyBytesToGo(data, bytes)
+		letGo(bytes)
 		return nil
 	})
 	return name, data, err
+}
+
+// letGo gives the memory of an array back, without waiting for the collectors
+// of both languages.
+func letGo(array js.Value) {
+	if buffer := array.Get("buffer"); buffer.Get("transfer").Type() == js.TypeFunction { // since 2023–24
+		buffer.Call("transfer", 0)
+	}
 }
 
 // Save hands a file to the person: the share sheet on a touch device that can

@@ -22,6 +22,7 @@ func (Device) Draw(ctx context.Context, practice string, film int, progress func
 		}
 		d.File = make([]byte, m.Get("bytes").Length())
 		js.CopyBytesToGo(d.File, m.Get("bytes"))
+		letGo(m.Get("bytes"))
 		return nil
 	}})
 	return d, err

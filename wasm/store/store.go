@@ -109,6 +109,7 @@ func (s *DB) bytes(ctx context.Context, store, key, what string) ([]byte, error)
 	if err != nil {
 		return nil, &state.DamagedError{What: what, Cause: err}
 	}
+	letGo(v)
 	return b, nil
 }
 
@@ -118,7 +119,7 @@ func (s *DB) SaveCase(ctx context.Context, b state.Brief, data []byte, new map[s
 	if err != nil {
 		return err
 	}
-	return s.do(ctx, write, p.issue, briefs, cases, films)
+	return p.done(s.do(ctx, write, p.issue, briefs, cases, films))
 }
 
 // ReplaceCase implements state.Store.
@@ -127,7 +128,7 @@ func (s *DB) ReplaceCase(ctx context.Context, b state.Brief, was, data []byte, n
 	if err != nil {
 		return err
 	}
-	return s.do(ctx, write, func(x *txn) error {
+	return p.done(s.do(ctx, write, func(x *txn) error {
 		return x.get(cases, b.ID, func(v js.Value) error {
 			var now []byte
 			if !v.IsUndefined() {
@@ -141,7 +142,7 @@ func (s *DB) ReplaceCase(ctx context.Context, b state.Brief, was, data []byte, n
 			}
 			return p.issue(x)
 		})
-	}, briefs, cases, films)
+	}, briefs, cases, films))
 }
 
 // A parcel is a case made ready for the browser before the transaction
@@ -172,6 +173,17 @@ func prepare(ctx context.Context, b state.Brief, data []byte, new map[string][]b
 		return p, &state.FullError{Cause: err} // no memory for the copy
 	}
 	return p, nil
+}
+
+// done gives back the memory of the films once they are stored: a transaction
+// that failed may still need them.
+func (p parcel) done(err error) error {
+	for _, film := range p.films {
+		if err == nil {
+			letGo(film)
+		}
+	}
+	return err
 }
 
 func (p parcel) issue(x *txn) error {
@@ -236,6 +248,14 @@ func toJS(b []byte) js.Value {
 	a := js.Global().Get("Uint8Array").New(len(b))
 	js.CopyBytesToJS(a, b)
 	return a
+}
+
+// letGo gives the memory of an array back, without waiting for the collectors
+// of both languages: a film is large.
+func letGo(array js.Value) {
+	if buffer := array.Get("buffer"); buffer.Get("transfer").Type() == js.TypeFunction { // since 2023–24
+		buffer.Call("transfer", 0)
+	}
 }
 
 var errNotBytes = errors.New("not bytes")
