@@ -331,7 +331,7 @@ func (fp *filmPage) lookUI() []app.UI {
 	}
 	return []app.UI{
 		app.P().Class("gloss").Text("For the eye only: nothing here changes a point or a measurement."),
-		app.Div().Class("acts").Body(fpAct("main", "Set light by dragging on the film", "light")),
+		app.Div().Class("acts").Body(fpAct("main", "Set light by dragging", "light")),
 		fp.lightUI(),
 		fp.windowsUI(),
 		app.Div().Class("acts").Body(fpAct("", "Invert", "invert"), fpAct("", "Turn", "turn"), fpAct("", turn, "mirror"), fpAct("", "As stored", "plain")),
