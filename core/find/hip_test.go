@@ -3,9 +3,11 @@ package find
 import (
 	"encoding/json"
 	"errors"
+	"flag"
 	"math"
 	"testing"
 
+	"isthmus/core/chance"
 	"isthmus/core/geom"
 	"isthmus/core/phantom"
 	"isthmus/core/units"
@@ -131,22 +133,42 @@ func FuzzBone(f *testing.F) {
 	f.Add([]byte("stripes and more "), uint16(150), uint16(220), 3.0, 60.0, 140.0, 200.0)
 	f.Add([]byte{0, 0, 0, 0, 0, 0, 255, 0}, uint16(240), uint16(130), 6.0, 15.0, 1e308, -1e308)
 	f.Add([]byte{255}, uint16(1), uint16(200), 0.0, 10.0, 0.0, 190.0)
-	f.Fuzz(func(t *testing.T, b []byte, w, h uint16, ax, ay, bx, by float64) {
-		g := Grey{Width: int(w % 260), Height: int(h % 260)}
-		g.Pix = make([]uint16, g.Width*g.Height)
-		for i := range g.Pix {
-			if len(b) > 0 {
-				g.Pix[i] = uint16(b[i%len(b)]) << (uint(b[i/7%len(b)]) % 9)
-			}
+	f.Fuzz(layBones)
+}
+
+// layBones looks for bone on bytes as a picture, and on a pipe and a ball over
+// them.
+func layBones(t *testing.T, b []byte, w, h uint16, ax, ay, bx, by float64) {
+	g := Grey{Width: int(w % 260), Height: int(h % 260)}
+	g.Pix = make([]uint16, g.Width*g.Height)
+	for i := range g.Pix {
+		if len(b) > 0 {
+			g.Pix[i] = uint16(b[i%len(b)]) << (uint(b[i/7%len(b)]) % 9)
 		}
-		bones(t, g, px(ax, ay), px(bx, by))
-		mid := float64(g.Width) / 2
-		for i := range g.Pix {
-			x, y := float64(i%g.Width), float64(i/g.Width)
-			g.Pix[i] = g.Pix[i]/16 + uint16(9000*ballThick(x, 0, mid, 0, 24, 1, 1)-5000*ballThick(x, 0, mid, 0, 11, 1, 1)+5000*ballThick(x, y, mid+40, 50, 30, 30, 1))
+	}
+	bones(t, g, px(ax, ay), px(bx, by))
+	mid := float64(g.Width) / 2
+	for i := range g.Pix {
+		x, y := float64(i%g.Width), float64(i/g.Width)
+		g.Pix[i] = g.Pix[i]/16 + uint16(9000*ballThick(x, 0, mid, 0, 24, 1, 1)-5000*ballThick(x, 0, mid, 0, 11, 1, 1)+5000*ballThick(x, y, mid+40, 50, 30, 30, 1))
+	}
+	bones(t, g, px(mid, 4), px(mid, float64(g.Height)-5))
+}
+
+var many = flag.Int("many", 5, "how many random pictures bone is looked for on")
+
+// A fuzzer counts every branch and sees few pictures in ten minutes; this sees
+// thousands: -run ManyBones -many 2000 -timeout 0.
+func TestManyBones(t *testing.T) {
+	c := chance.New(uint64(*many))
+	for range *many {
+		b := make([]byte, 1+int(c.Between(0, 400)))
+		for i := range b {
+			b[i] = byte(c.Between(0, 256))
 		}
-		bones(t, g, px(mid, 4), px(mid, float64(g.Height)-5))
-	})
+		at := func() float64 { return c.Between(-20, 280) }
+		layBones(t, b, uint16(c.Between(1, 260)), uint16(c.Between(1, 260)), at(), at(), at(), at())
+	}
 }
 
 func bones(t *testing.T, g Grey, a, b pt) {
