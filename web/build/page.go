@@ -99,7 +99,8 @@ func pageModule(root string) (string, error) {
 	return filepath.Join(to, "page.mod"), nil
 }
 
-// copyLibrary copies what the page compiles of the library.
+// copyLibrary copies what the page compiles of the library, and removes what
+// an earlier version of it left in the copy.
 func copyLibrary(from, to string) error {
 	for _, dir := range []string{".", "pkg/app", "pkg/errors"} {
 		entries, err := os.ReadDir(filepath.Join(from, dir))
@@ -107,6 +108,9 @@ func copyLibrary(from, to string) error {
 			return &ModuleError{Path: goApp, Dir: from}
 		}
 		if err := os.MkdirAll(filepath.Join(to, dir), 0o755); err != nil {
+			return err
+		}
+		if err := leftOver(filepath.Join(from, dir), filepath.Join(to, dir)); err != nil {
 			return err
 		}
 		for _, e := range entries {
@@ -123,6 +127,23 @@ func copyLibrary(from, to string) error {
 		}
 	}
 	return writeChanged(filepath.Join(to, "pkg/app", "http.go"), []byte(noServer))
+}
+
+// leftOver removes files of a copied folder that the library does not have.
+func leftOver(from, to string) error {
+	entries, err := os.ReadDir(to)
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		if _, err := os.Stat(filepath.Join(from, e.Name())); e.IsDir() || err == nil {
+			continue
+		}
+		if err := os.Remove(filepath.Join(to, e.Name())); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // wanted reports whether a file of the library belongs to the copy.
