@@ -271,9 +271,10 @@ func (lv *level) fromFilm(l record.Level, b Bone, p Policy) []Problem {
 	return nil
 }
 
-// isthmus says whether the whole fracture lies below the isthmus: surely so,
-// and by more than the policy's margin where nobody said so; and whether a
-// second break does, which leaves as short a piece below.
+// isthmus says whether the whole fracture lies below the isthmus: where nobody
+// said so, unless it surely lies by less than the policy's margin below it, for
+// a screw more is the safer; and whether a second break does, which leaves as
+// short a piece below.
 func (lv *level) isthmus(l record.Level, b Bone, p Policy) []Problem {
 	below := b.belowIsthmus()
 	if below.Fracture == nil {
@@ -285,13 +286,13 @@ func (lv *level) isthmus(l record.Level, b Bone, p Policy) []Problem {
 		above := length("distance", gap.Times(-1))
 		lv.against = append(lv.against, why("against-isthmus-film", above))
 		return []Problem{trouble("level-isthmus", fields("injury.level", "films"), above)}
-	case l != record.BelowIsthmus && gap.Against(p.BelowIsthmus) == units.More:
+	case l != record.BelowIsthmus && gap.Against(p.BelowIsthmus) != units.Less:
 		lv.below = append(lv.below, why("level-below-film", length("distance", gap)))
 		if l != record.NoLevel {
 			lv.against = append(lv.against, why("against-level-answer", word("level", string(l))))
 		}
 	case below.Second != nil && len(lv.below) == 0:
-		if below.Second.Against(p.BelowIsthmus) == units.More {
+		if below.Second.Against(p.BelowIsthmus) != units.Less {
 			lv.below = append(lv.below, why("level-below-second", length("distance", *below.Second)))
 		}
 	}

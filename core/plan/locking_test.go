@@ -125,6 +125,8 @@ func TestLockFromFilm(t *testing.T) {
 		{"level open, 80 mm below decides", record.NoLevel, at(150, 70, 0), Standard, 2, nil},
 		{"below the isthmus on the film", record.MidShaft, at(260, 70, 200), Standard, 3, nil},
 		{"20 mm below the isthmus is still mid-shaft", record.MidShaft, at(220, 70, 200), Standard, 2, nil},
+		{"24 ± 5.7 below it surely lies within the margin of 30", record.MidShaft, at(224, 70, 200), Standard, 2, nil},
+		{"26 ± 5.7 below it: a screw more is the safer", record.MidShaft, at(226, 70, 200), Standard, 3, nil},
 		{"said below, lies above", record.BelowIsthmus, at(150, 70, 200), Standard, 3, []string{"level-isthmus"}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

@@ -80,7 +80,7 @@ var lockingMethods = []Method{
 		Key: "distal", Part: Locking, Title: "Number of distal screws",
 		Formula: "two; three when the fracture lies below the isthmus\none only when wanted with a written reason, for 32A or 32B with comminution 0 to II at or above the isthmus",
 		Inputs:  []string{"the surgeon’s reason for one", "where the shaft is broken, or the code", "levels of fracture and isthmus, in mm"},
-		Limits:  "By the film only when the fracture begins surely more than 30 mm below the isthmus. A nail with fewer holes is named.",
+		Limits:  "By the film unless the fracture surely begins less than 30 mm below the isthmus; where that cannot be told, three. A nail with fewer holes is named.",
 		Sources: []Key{Brumback, Hajek, AODistal, CommonUse},
 		Check:   "Mid-shaft: 2 screws. Below the isthmus: 3 screws.",
 		Code:    []string{"plan.distal", "plan.isthmus"},
